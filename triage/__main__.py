@@ -1,0 +1,5 @@
+"""`python -m triage` is the command line."""
+
+from triage.cli import main
+
+main()

@@ -1,0 +1,1 @@
+"""What people write (facility, proposal) and what the program answers: frozen, validated, without behaviour."""

@@ -1,0 +1,111 @@
+"""The answer: findings, verdicts per platform, and the recommendation made of them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from triage.errors import Problem
+from triage.models.estimate import Estimate, GateNumbers
+
+Effect = Literal["veto", "caution", "credit", "note"]
+Verdict = Literal["suitable", "tight", "unsuitable", "unknown"]
+State = Literal["pass", "tight", "fail", "unknown"]
+Confidence = Literal["firm", "leaning", "tie", "none"]
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One rule that fired for one platform, put into words."""
+
+    rule: str
+    title: str
+    gate: str
+    effect: Effect
+    because: str
+    trade_off: str
+    wrong_when: tuple[str, ...]
+    references: tuple[str, ...]
+    basis: str
+    facts: dict[str, float | str] = field(default_factory=dict)
+    origin: str = "shipped"
+    lifts: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class GateResult:
+    """One of the nine gates of one platform."""
+
+    numbers: GateNumbers
+    state: State
+    findings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PlatformResult:
+    """Everything about one platform for one proposal."""
+
+    platform: str
+    name: str
+    verdict: Verdict
+    tier: str | None
+    gates: tuple[GateResult, ...]
+    estimates: dict[str, Estimate]
+    findings: tuple[Finding, ...]
+    facts: dict[str, float | str]
+    lifted: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Flip:
+    """A single change of one input that would change the verdict on one platform."""
+
+    platform: str
+    field: str
+    now: float
+    at: float
+    unit: str
+    becomes: Verdict
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Assumption:
+    """A number that is not the proposer's own, and on what it rests."""
+
+    name: str
+    value: str
+    basis: str
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Recommendation:
+    """The defended answer to one proposal at one facility."""
+
+    proposal: str
+    title: str
+    facility: str
+    measurement: str
+    wanted_tier: str
+    recommended: str | None
+    verdict: Verdict | None
+    confidence: Confidence
+    confidence_because: tuple[str, ...]
+    tier: str | None
+    second: str | None
+    sentence: str
+    reason: str
+    platforms: tuple[PlatformResult, ...]
+    order: tuple[str, ...]
+    flips: tuple[Flip, ...]
+    cautions: tuple[str, ...]
+    assumptions: tuple[Assumption, ...]
+    problems: tuple[Problem, ...]
+    tool_version: str
+    rule_base_version: str
+    engine: str
+
+    def platform(self, identifier: str | None) -> PlatformResult | None:
+        """The result for the platform of that id, or None."""
+        return next((each for each in self.platforms if each.platform == identifier), None)

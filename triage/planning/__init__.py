@@ -1,0 +1,1 @@
+"""What would change an answer, and plans over several platforms."""

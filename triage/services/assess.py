@@ -1,0 +1,263 @@
+"""Assess one proposal at one facility: the recommendation and everything it stands on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+
+import triage
+from triage.display import show
+from triage.estimates.case import Case
+from triage.estimates.chain import compare, evaluate
+from triage.models.lab import Platform
+from triage.models.recommendation import (
+    Assumption,
+    Finding,
+    Flip,
+    PlatformResult,
+    Recommendation,
+)
+from triage.physics.kind import Numbers
+from triage.planning.thresholds import flips
+from triage.reasoning import engine
+from triage.reasoning.firing import FactSet
+from triage.reasoning.ranking import Candidate, confidence, gate_results, is_tie, rank, verdict
+from triage.reasoning.words import context, finding, tier_reached
+from triage.services.workspace import Facility, Request
+
+_NOT_OWN = ("common practice", "from memory", "default", "guess", "unknown")
+CAUTION = (
+    "Screening estimates: local codes, the responsible safety officer and licensed practice decide."
+)
+
+
+def cases_of(
+    facility: Facility, request: Request, overrides: Mapping[str, Numbers] | None = None
+) -> list[Case]:
+    """The proposal worked out on every platform of the facility."""
+    cases = [
+        evaluate(facility.lab, platform, request.proposal, request.kind, request.inputs, overrides)
+        for platform in facility.lab.platforms
+    ]
+    compare(cases)
+    return cases
+
+
+def results_of(facility: Facility, cases: Sequence[Case]) -> list[PlatformResult]:
+    """Facts through the rule engine to findings, gates and verdicts."""
+    firings = engine.fire(
+        facility.rulebase, [FactSet(case.platform.id, "platform", case.facts) for case in cases]
+    )
+    results = []
+    for case in cases:
+        mine = [each for each in firings if each.subject == case.platform.id]
+        texts = context(case)
+        findings = tuple(finding(each, texts) for each in mine)
+        gates = gate_results(case.gates, findings)
+        results.append(
+            PlatformResult(
+                platform=case.platform.id,
+                name=case.platform.name,
+                verdict=verdict(gates),
+                tier=tier_reached(case),
+                gates=gates,
+                estimates=case.estimates,
+                findings=findings,
+                facts=case.facts,
+                lifted=any(each.lifts for each in findings),
+            )
+        )
+    return results
+
+
+def assess(facility: Facility, request: Request, *, with_flips: bool = True) -> Recommendation:
+    """The recommendation for a proposal at a facility."""
+    cases = cases_of(facility, request)
+    results = results_of(facility, cases)
+    order = rank([_candidate(each) for each in results])
+    by_id = {each.platform: each for each in results}
+    by_case = {case.platform.id: case for case in cases}
+    best = by_id[order[0].platform] if order and order[0].serves else None
+    second = next((by_id[each.platform] for each in order[1:] if each.serves), None) if best else None
+    doubts = _doubts(by_case[best.platform], best) if best else ()
+    found = _flips(facility, cases, results, best) if with_flips else ()
+    return Recommendation(
+        proposal=request.name,
+        title=request.proposal.title,
+        facility=facility.lab.name,
+        measurement=request.kind.title,
+        wanted_tier=request.proposal.tier,
+        recommended=best.platform if best else None,
+        verdict=best.verdict if best else None,
+        confidence=confidence(order, doubts),
+        confidence_because=_tie_words(order, by_id) + doubts,
+        tier=best.tier if best else None,
+        second=second.platform if second else None,
+        sentence=_sentence(request, best, second, results),
+        reason=_reason(request, best, by_case, results),
+        platforms=tuple(by_id[each.platform] for each in order),
+        order=tuple(each.platform for each in order),
+        flips=tuple(found),
+        cautions=_cautions(facility, best),
+        assumptions=_assumptions(by_case[best.platform]) if best else (),
+        problems=(),
+        tool_version=triage.__version__,
+        rule_base_version=facility.rulebase.fingerprint,
+        engine=engine.name(),
+    )
+
+
+def _candidate(result: PlatformResult) -> Candidate:
+    def number(name: str) -> float:
+        value = float(result.estimates[name].value)
+        return value if np.isfinite(value) else float("inf")
+
+    return Candidate(result.platform, result.verdict, result.lifted, number("price"), number("time_to_answer"),
+                     number("given_temperature"))  # fmt: skip
+
+
+def _flips(
+    facility: Facility, cases: Sequence[Case], results: Sequence[PlatformResult], best: PlatformResult | None
+) -> list[Flip]:
+    found: list[Flip] = []
+    for case, result in zip(cases, results, strict=True):
+        if result is best:
+            found += flips(facility.rulebase, case, result, sink=True)
+            if result.verdict == "tight":
+                found += flips(facility.rulebase, case, result, sink=False)
+        else:
+            found += flips(facility.rulebase, case, result, sink=False)
+    return found
+
+
+def _sentence(
+    request: Request, best: PlatformResult | None, second: PlatformResult | None, results: Sequence[PlatformResult]
+) -> str:
+    wanted = request.proposal.tier
+    if best is None:
+        return f"None of the {len(results)} platforms serves this measurement at the tier '{wanted}'."
+    reached = best.tier or "no tier"
+    text = f"Measure on {best.name}"
+    if best.verdict == "tight":
+        text += f" ({best.verdict}: reaches '{reached}' of the wanted '{wanted}')" if reached != wanted else " (tight)"
+    if second is not None:
+        text += f"; second, {second.name}"
+    refused = sorted(each.name for each in results if each.verdict == "unsuitable")
+    if refused:
+        text += f"; not on {', '.join(refused)}"
+    return text + "."
+
+
+def _reason(
+    request: Request, best: PlatformResult | None, cases: Mapping[str, Case], results: Sequence[PlatformResult]
+) -> str:
+    if best is None:
+        gates = [gate.numbers.gate for each in results for gate in each.gates if gate.state == "fail"]
+        if not gates:
+            return "Too much is unknown to say; fill in what is listed as missing."
+        most = max(sorted(set(gates)), key=gates.count)
+        return f"The gate that fails most often is {most.replace('_', ' and ')}."
+    case = cases[best.platform]
+    given = show(float(case.got("given_temperature")), "K", 2)
+    needed = show(float(case.got("needed_temperature")), "K", 2)
+    what = "Electrons" if request.kind.follows == "electrons" else "The stage"
+    reached = f"{what} at {given} against the {needed} that '{request.proposal.tier}' needs"
+    warmer = _why_not_cheaper(best, cases, results)
+    price = show(float(case.got("price")), "EUR", 2)
+    time = show(float(case.got("time_to_answer")), "s", 2)
+    return f"{reached}; {warmer} it costs about {price} and answers in about {time}."
+
+
+def _why_not_cheaper(
+    best: PlatformResult, cases: Mapping[str, Case], results: Sequence[PlatformResult]
+) -> str:
+    """The cheaper platforms that fail, and at which gate."""
+    limit = float(cases[best.platform].got("price"))
+    cheaper = [
+        each for each in results
+        if each.verdict == "unsuitable" and float(cases[each.platform].got("price")) < limit
+    ]  # fmt: skip
+    if not cheaper:
+        return "nothing cheaper is here;"
+    parts = []
+    for each in cheaper[:3]:
+        gates = [gate.numbers.gate.replace("_", " and ") for gate in each.gates if gate.state == "fail"]
+        parts.append(f"{each.name} fails on {', '.join(gates)}")
+    return "; ".join(parts) + ";"
+
+
+def _tie_words(order: Sequence[Candidate], by_id: Mapping[str, PlatformResult]) -> tuple[str, ...]:
+    if not is_tie(order):
+        return ()
+    first, second = (by_id[each.platform].name for each in order[:2])
+    return (f"{first} and {second} are within 20 % in price and in time to the answer",)
+
+
+def _doubts(case: Case, result: PlatformResult) -> tuple[str, ...]:
+    """Why the answer is weaker than it looks."""
+    doubts = []
+    basis = case.facts.get("electron_temperature_basis")
+    margin = float(case.facts.get("thermal_margin", np.nan))
+    if case.kind.follows == "electrons" and basis in ("default", "stale") and margin < 3:
+        doubts.append(f"the electron temperature on {result.name} is {basis}, not measured")
+    for name in case.kind.criterion.uses:
+        value = case.value(f"device.{name}") if name != "field" else case.value("field.magnitude")
+        if value is not None and value.basis in ("guess", "default", "common practice") and margin < 3:
+            doubts.append(f"{name.replace('_', ' ')} is a {value.basis}")
+    for gate in result.gates:
+        if gate.state == "pass" and 1.0 <= gate.numbers.margin < 1.15 and gate.numbers.gate in ("temperature", "heat", "hold"):
+            doubts.append(f"the margin at the gate {gate.numbers.gate} is only {gate.numbers.margin:.2f}")
+    return tuple(doubts)
+
+
+def _cautions(facility: Facility, best: PlatformResult | None) -> tuple[str, ...]:
+    """The usual cautions for the recommended platform, with the computed figure where there is one."""
+    if best is None:
+        return (CAUTION,)
+    platform = facility.lab.platform(best.platform)
+    assert platform is not None
+    found = [each.because for each in best.findings if each.rule.startswith("safety.")]
+    return (*found, *_usual_cautions(platform), CAUTION)
+
+
+def _usual_cautions(platform: Platform) -> list[str]:
+    usual = []
+    stored = platform.stored
+    if stored.helium.nominal > 0 or stored.nitrogen.nominal > 0:
+        usual.append(
+            "Cryogens: face shield and loose dry gloves, no trapped volumes, watch dewar necks for ice, "
+            "never ride a lift with a dewar, oxygen monitor running."
+        )
+    if platform.field.magnitude.nominal > 0.5:
+        usual.append("Magnet: mind the stray field (0.5 mT line, pacemakers, steel), and a quench vents helium.")
+    if platform.cooling.mechanism in ("dilution", "helium-3 charge"):
+        usual.append("Closed gas circuits: relief valves in place, traps and mixture pressures logged.")
+    return usual
+
+
+def _assumptions(case: Case) -> tuple[Assumption, ...]:
+    """Every number behind the answer that is not the proposer's or the facility's own."""
+    found: dict[str, Assumption] = {}
+    for path, basis in case.bases.items():
+        if basis not in _NOT_OWN:
+            continue
+        value = case.value(path)
+        if value is not None:
+            found[path] = Assumption(path, value.text, value.basis, value.source)
+        elif path in case.fallbacks:
+            number, why = case.fallbacks[path]
+            found[path] = Assumption(path, f"{number:g} in SI units", why)
+    for name, estimate in case.estimates.items():
+        if not estimate.uses and estimate.basis in _NOT_OWN:
+            found[name] = Assumption(name, show(float(estimate.value), estimate.unit), estimate.basis)
+    return tuple(found[name] for name in sorted(found))
+
+
+def explain_verdict(result: PlatformResult) -> tuple[Finding, ...]:
+    """The findings that decide a verdict: vetoes where there are any, else cautions."""
+    for effect in ("veto", "caution"):
+        deciding = tuple(each for each in result.findings if each.effect == effect)
+        if deciding:
+            return deciding
+    return ()

@@ -1,0 +1,44 @@
+"""JSON Schemas of the files a person writes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from triage.measurements.catalogue import CATALOGUE
+from triage.models.archetypes import KINDS
+from triage.models.lab import Lab
+from triage.models.proposal import Proposal
+
+
+def schema_of(what: str) -> dict[str, Any]:
+    """The schema of `lab` or `proposal`; entries that an archetype or a kind fills in are not required."""
+    model = {"lab": Lab, "proposal": Proposal}[what]
+    schema = model.model_json_schema()
+    schema["$schema"] = "https://json-schema.org/draft/2020-12/schema"
+    definitions = schema.get("$defs", {})
+    if what == "proposal":
+        schema["properties"]["measurement"] = {"enum": sorted(CATALOGUE), "description": "kind of measurement"}
+        schema["properties"]["device"] = _device_schema()
+    else:
+        definitions["Platform"]["properties"]["kind"] = {"enum": list(KINDS), "description": "kind of platform"}
+        for name, definition in definitions.items():
+            keep = {"Platform": ["id", "name", "kind"], "Room": ["id", "volume"]}.get(name, [])
+            definition["required"] = keep
+            definition.get("properties", {}).pop("mechanism", None)
+        definitions["Platform"]["properties"]["cooling"] = {
+            "anyOf": definitions["Platform"]["properties"]["cooling"].get("oneOf", [])
+        }
+    return schema
+
+
+def _device_schema() -> dict[str, Any]:
+    inputs = {each.name: each for kind in CATALOGUE.values() for each in kind.inputs}
+    return {
+        "type": "object",
+        "description": "what the kind of measurement asks about the device",
+        "properties": {
+            name: {"type": ["string", "number", "object"], "description": each.question}
+            for name, each in sorted(inputs.items())
+        },
+        "additionalProperties": False,
+    }

@@ -1,0 +1,188 @@
+"""Answers as plain text for a terminal: tables with words and numbers, never colour alone."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Sequence
+
+from triage.display import show, significant
+from triage.errors import Problem
+from triage.measurements.kind import Kind
+from triage.models.estimate import Estimate
+from triage.models.recommendation import GateResult, PlatformResult, Recommendation
+
+WIDTH = 110
+_GATE_HEADS = {
+    "temperature": "temp", "field": "field", "lines": "lines", "size": "size", "heat": "heat",
+    "vibration": "vibr", "hold": "hold", "turnaround": "time", "risk_cost": "risk",
+}  # fmt: skip
+_STATE_WORDS = {"pass": "ok", "tight": "tight", "fail": "FAIL", "unknown": "?"}
+
+
+def table(head: Sequence[str], rows: Iterable[Sequence[str]], right: Sequence[int] = ()) -> str:
+    """Aligned columns; those of `right` to the right."""
+    lines = [list(head), *(list(row) for row in rows)]
+    widths = [max(len(line[column]) for line in lines) for column in range(len(head))]
+
+    def one(line: Sequence[str]) -> str:
+        cells = (
+            cell.rjust(width) if column in right else cell.ljust(width)
+            for column, (cell, width) in enumerate(zip(line, widths, strict=True))
+        )
+        return "  ".join(cells).rstrip()
+
+    return "\n".join([one(lines[0]), "  ".join("-" * width for width in widths), *map(one, lines[1:])])
+
+
+def wrap(text: str, indent: int = 0, hang: int = 0) -> str:
+    """Text folded to the width of the page."""
+    return textwrap.fill(text, WIDTH, initial_indent=" " * indent, subsequent_indent=" " * (indent + hang),
+                         break_long_words=False, break_on_hyphens=False)  # fmt: skip
+
+
+def labelled(label: str, text: str) -> str:
+    """A paragraph behind a short label."""
+    return textwrap.fill(text, WIDTH, initial_indent=f"{label:<12}", subsequent_indent=" " * 12,
+                         break_long_words=False, break_on_hyphens=False)  # fmt: skip
+
+
+def recommendation_text(answer: Recommendation, *, demonstration: bool = False) -> str:
+    """The answer as a student wants to read it: verdict, reason, flip, gates, time and money, doubts, cautions."""
+    parts = [
+        f"{answer.title}",
+        f"{answer.measurement}, tier '{answer.wanted_tier}', at {answer.facility}"
+        + (" (demonstration facility, invented data)" if demonstration else ""),
+        "",
+        labelled("Verdict", answer.sentence),
+        labelled("Because", answer.reason),
+    ]
+    if best := answer.platform(answer.recommended):
+        parts += [labelled("Decided by", each.because) for each in best.findings if each.effect in ("caution", "credit")]
+    parts += [labelled("Confidence", _confidence(answer))]
+    parts += [labelled("Flip", flip) for flip in leading_flips(answer)]
+    parts += ["", gates_text(answer.platforms), ""]
+    for result in answer.platforms:
+        parts += _why_not(result, answer)
+    parts += _assumption_lines(answer)
+    parts += ["", *(labelled("Caution", each) for each in answer.cautions)]
+    return "\n".join(parts)
+
+
+def _confidence(answer: Recommendation) -> str:
+    because = "; ".join(answer.confidence_because)
+    return f"{answer.confidence}{': ' + because if because else ''}"
+
+
+def leading_flips(answer: Recommendation) -> list[str]:
+    """The smallest change that sinks the chosen platform, and that brings each other one in."""
+    seen: set[str] = set()
+    found = []
+    for flip in answer.flips:
+        if flip.platform not in seen:
+            seen.add(flip.platform)
+            found.append(flip.says + ".")
+    return found
+
+
+def gates_text(results: Sequence[PlatformResult]) -> str:
+    """One row per platform, one column per gate."""
+    head = ["platform", "verdict", "T given", "T needed", *_GATE_HEADS.values(), "price", "answer in"]
+    rows = []
+    for result in results:
+        estimate = result.estimates
+        rows.append([
+            result.name, result.verdict, _shown(estimate["given_temperature"]), _shown(estimate["needed_temperature"]),
+            *(_STATE_WORDS[gate.state] for gate in result.gates),
+            _shown(estimate["price"]), _shown(estimate["time_to_answer"]),
+        ])  # fmt: skip
+    return table(head, rows, right=(2, 3, 13, 14))
+
+
+def _shown(estimate: Estimate) -> str:
+    return estimate.value if isinstance(estimate.value, str) else show(float(estimate.value), estimate.unit)
+
+
+def _why_not(result: PlatformResult, answer: Recommendation) -> list[str]:
+    if result.platform == answer.recommended:
+        return []
+    vetoes = [finding.because for finding in result.findings if finding.effect == "veto"]
+    cautions = [finding.because for finding in result.findings if finding.effect == "caution"]
+    reasons = vetoes or cautions
+    if not reasons:
+        return [labelled("Not first", f"{result.name}: serves too, but costs more or answers later.")]
+    word = "Not on" if vetoes else "Not first"
+    return [labelled(word, f"{result.name}: {' '.join(reasons)}")]
+
+
+def _assumption_lines(answer: Recommendation) -> list[str]:
+    if not answer.assumptions:
+        return []
+    listed = ", ".join(f"{each.name} {each.value} ({each.basis})" for each in answer.assumptions[:12])
+    more = len(answer.assumptions) - 12
+    return ["", labelled("Assumed", listed + (f" and {more} more; see `explain`." if more > 0 else "."))]
+
+
+def explanation_text(answer: Recommendation, result: PlatformResult) -> str:
+    """The chain for one platform: gates, findings, then every estimate with formula, inputs, basis and sources."""
+    parts = [f"{answer.title} on {result.name}: {result.verdict}", ""]
+    for gate in result.gates:
+        parts.append(_gate_line(gate))
+        parts += [
+            wrap(f"{finding.effect}: {finding.because} [{finding.rule}; {_sources(finding.references, finding.basis)}]", 14, 2)
+            for finding in result.findings
+            if finding.gate == gate.numbers.gate
+        ]
+    parts += ["", "Estimates, each with what it was worked out from", ""]
+    rows = [
+        [each.name, _shown(each) + ("" if each.valid else " (outside its range)"), each.formula,
+         ", ".join(each.uses) or "-", _sources(each.references, each.basis)]
+        for each in result.estimates.values()
+    ]  # fmt: skip
+    for name, value, formula, uses, sources in rows:
+        parts.append(f"{name:<26}{value:>12}   = {formula}")
+        parts.append(wrap(f"from {uses}; {sources}", 41, 2))
+    return "\n".join(parts)
+
+
+def _gate_line(gate: GateResult) -> str:
+    numbers = gate.numbers
+    need = "-" if numbers.need is None else _amount(numbers.need, numbers.unit)
+    have = "-" if numbers.have is None else _amount(numbers.have, numbers.unit)
+    margin = "" if numbers.margin >= 1e6 else f", margin {significant(float(numbers.margin))}"
+    limit = f" ({numbers.limit})" if numbers.limit else ""
+    return f"{numbers.gate.replace('_', ' and '):<14}{_STATE_WORDS[gate.state]:<7}need {need}, have {have}{margin}{limit}"
+
+
+def _amount(value: object, unit: str) -> str:
+    number = float(value)  # type: ignore[arg-type]
+    known = ("K", "T", "m", "W", "s", "EUR", "Hz")
+    if unit in known:
+        return show(number, unit)
+    return f"{significant(number, 3)} {unit}" if unit not in ("count", "") else significant(number, 3)
+
+
+def _sources(references: Sequence[str], basis: str) -> str:
+    return f"{basis}; {', '.join(references)}" if references else basis
+
+
+def problems_text(problems: Sequence[Problem]) -> str:
+    """Problems, one a line, with their count."""
+    lines = [str(problem) for problem in problems]
+    count = "1 problem" if len(lines) == 1 else f"{len(lines)} problems"
+    return "\n".join([*lines, f"{count} found."])
+
+
+def kind_text(kind: Kind) -> str:
+    """What a kind of measurement asks, its tiers and its usual mistakes."""
+    parts = [f"{kind.title} ({kind.key})", "", wrap(kind.asks), "", "Asks about the device:"]
+    for each in kind.inputs:
+        state = f"default {each.default}" if each.default else "optional" if each.optional else "needed"
+        parts.append(wrap(f"{each.name} ({state}): {each.question}", 2, 4))
+    if kind.needs_field:
+        parts.append(wrap("field.magnitude (needed): the field at the sample", 2, 4))
+    parts += ["", f"Cold enough when: {kind.criterion.formula}; the number is {kind.criterion.says}."]
+    parts += [wrap(f"{tier} ({kind.criterion.numbers[tier]:g}): {says}", 2, 4) for tier, says in kind.tiers.items()]
+    parts += ["", "Usual mistakes:"] + [wrap(f"- {each}", 2, 2) for each in kind.mistakes]
+    if kind.references:
+        parts += ["", "Sources: " + ", ".join(kind.references)]
+    return "\n".join(parts)
