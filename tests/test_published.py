@@ -36,7 +36,9 @@ def test_value_agrees_with_its_source(row: dict[str, object]) -> None:
     assert tolerance, "a row needs `absolute` or `relative`"
 
     np.testing.assert_allclose(
-        np.asarray(call(row), dtype=float), np.asarray(row["expect"], dtype=float), **({"rtol": 0.0, "atol": 0.0} | tolerance)
+        np.asarray(call(row), dtype=float),
+        np.asarray(row["expect"], dtype=float),
+        **({"rtol": 0.0, "atol": 0.0} | tolerance),
     )
 
 

@@ -54,7 +54,7 @@ def dotted(path: Path_) -> str:
     return text
 
 
-class _Refused(Exception):
+class _Refused(Exception):  # noqa: N818  control flow, never shown
     def __init__(self, line: int, field: str, message: str, remedy: str) -> None:
         self.where = (line, field, message, remedy)
         super().__init__(message)
@@ -85,7 +85,7 @@ def read_text(raw: bytes | str, name: str) -> tuple[Source | None, list[Problem]
     problems: list[Problem] = []
     lines: dict[Path_, int] = {}
     try:
-        node = _compose(text, name)
+        node = _compose(text)
         if node is None:
             return None, [Problem(name, 0, "", "file is empty", "see `cold-triage schema` for what goes in it")]
         counter = iter(range(MOST_ENTRIES))
@@ -111,7 +111,7 @@ def _decode(raw: bytes | str, name: str) -> tuple[str, Problem | None]:
     return raw, None
 
 
-def _compose(text: str, name: str) -> yaml.Node | None:
+def _compose(text: str) -> yaml.Node | None:
     _refuse_depth(text)
     try:
         loader = _Loader(text)

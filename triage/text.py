@@ -57,7 +57,9 @@ def recommendation_text(answer: Recommendation, *, demonstration: bool = False) 
         labelled("Because", answer.reason),
     ]
     if best := answer.platform(answer.recommended):
-        parts += [labelled("Decided by", each.because) for each in best.findings if each.effect in ("caution", "credit")]
+        parts += [
+            labelled("Decided by", each.because) for each in best.findings if each.effect in ("caution", "credit")
+        ]
     parts += [labelled("Confidence", _confidence(answer))]
     parts += [labelled("Flip", flip) for flip in leading_flips(answer)]
     parts += ["", gates_text(answer.platforms), ""]
@@ -128,7 +130,11 @@ def explanation_text(answer: Recommendation, result: PlatformResult) -> str:
     for gate in result.gates:
         parts.append(_gate_line(gate))
         parts += [
-            wrap(f"{finding.effect}: {finding.because} [{finding.rule}; {_sources(finding.references, finding.basis)}]", 14, 2)
+            wrap(
+                f"{finding.effect}: {finding.because} [{finding.rule}; {_sources(finding.references, finding.basis)}]",
+                14,
+                2,
+            )
             for finding in result.findings
             if finding.gate == gate.numbers.gate
         ]
@@ -150,7 +156,9 @@ def _gate_line(gate: GateResult) -> str:
     have = "-" if numbers.have is None else _amount(numbers.have, numbers.unit)
     margin = "" if numbers.margin >= 1e6 else f", margin {significant(float(numbers.margin))}"
     limit = f" ({numbers.limit})" if numbers.limit else ""
-    return f"{numbers.gate.replace('_', ' and '):<14}{_STATE_WORDS[gate.state]:<7}need {need}, have {have}{margin}{limit}"
+    return (
+        f"{numbers.gate.replace('_', ' and '):<14}{_STATE_WORDS[gate.state]:<7}need {need}, have {have}{margin}{limit}"
+    )
 
 
 def _amount(value: object, unit: str) -> str:

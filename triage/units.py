@@ -66,11 +66,12 @@ _PLAIN: dict[str, tuple[float, Dimension]] = {
     "rpm": (2 * math.pi / 60, (0, 0, -1, 0, 0, 0, 0)),
     "deg": (math.pi / 180, _ONE),
     "EUR": (1.0, (0, 0, 0, 0, 0, 0, 1)),
-    "G": (1e-4, (1, 0, -2, -1, 0, 0, 0)),
 }
 _LONG = ["kelvin", "volt", "ampere", "watt", "tesla", "pascal", "farad", "metre", "second", "electronvolt"]
 _PLURALS = {"days": "day", "weeks": "week", "hours": "hour", "mins": "min", "minutes": "min", "minute": "min"}
-_SIGNS = str.maketrans({"µ": "u", "μ": "u", "Ω": "ohm", "Ω": "ohm", "−": "-", "–": "-", "·": "*", "²": "2", "³": "3"})
+_SIGNS = str.maketrans(
+    {"\u00b5": "u", "\u03bc": "u", "\u2126": "ohm", "\u03a9": "ohm", "−": "-", "–": "-", "·": "*", "²": "2", "³": "3"}
+)
 TABLE: dict[str, tuple[float, Dimension]] = {
     prefix + unit: (scale * factor, dimension)
     for unit, (factor, dimension) in _PREFIXED.items()
@@ -135,7 +136,7 @@ def _simple_unit(text: str) -> tuple[float, Dimension] | None:
 def _registry() -> Any:
     import pint
 
-    registry = pint.UnitRegistry()
+    registry: Any = pint.UnitRegistry()
     registry.define("EUR = [currency]")
     return registry
 
@@ -178,7 +179,8 @@ def read_quantity(text: str, unit: str) -> Reading:
     wanted = unit_factor(unit)[1]
     if dimension != wanted:
         raise NotAQuantity(
-            f"'{text}' is {article(dimension)}, but {article(wanted)} is needed", f"write it in {unit or 'no unit'}"
+            f"'{text}' is {article(dimension)}, but {article(wanted)} is needed",
+            f"write it in {unit or 'no unit'}",
         )
     return reading
 
@@ -238,7 +240,8 @@ _NAMES: dict[Dimension, str] = {
     for unit, name in {
         "": "a plain number", "K": "a temperature", "J": "an energy", "Hz": "a frequency", "T": "a magnetic field",
         "F": "a capacitance", "V": "a voltage", "A": "a current", "W": "a power", "ohm": "a resistance",
-        "S": "a conductance", "Pa": "a pressure", "m": "a length", "s": "a time", "g": "a mass", "EUR": "an amount of money",
+        "S": "a conductance", "Pa": "a pressure", "m": "a length", "s": "a time", "g": "a mass",
+        "EUR": "an amount of money",
         "L": "a volume", "mol": "an amount of substance", "C": "a charge",
     }.items()
 }  # fmt: skip

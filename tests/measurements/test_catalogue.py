@@ -241,9 +241,7 @@ class TestCriteria:
         factors = np.geomspace(1e-3, 1e3, 25)
         for name in inputs:
             for each in TIERS:
-                swept = kind.criterion.needed(
-                    {**inputs, name: inputs[name] * factors}, kind.criterion.numbers[each]
-                )
+                swept = kind.criterion.needed({**inputs, name: inputs[name] * factors}, kind.criterion.numbers[each])
                 steps = np.diff(np.broadcast_to(swept, factors.shape))
                 tolerance = 1e-12 * float(np.max(swept))
                 assert np.all(steps <= tolerance) if name in HARDER else np.all(steps >= -tolerance), name
@@ -289,9 +287,7 @@ class TestCriteria:
             "import sys, triage.measurements.catalogue; "
             "print([x for x in ('scipy', 'pint', 'pydantic', 'yaml', 'difflib') if x in sys.modules])"
         )
-        answer = subprocess.run(
-            [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True
-        )
+        answer = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
         assert answer.stdout.strip() == "[]"
 
 
@@ -317,11 +313,7 @@ class TestNumbersOfTheTrade:
         """Fermi function half a splitting above the reservoir: 7.6 % at 5, 0.15 % at 13."""
         assert number in get("spin-readout").criterion.numbers.values()
         error = readout_tail_error(number * BOLTZMANN, 1.0)
-        assert (
-            100 * float(error)
-            == pytest.approx(100 / (exp(number / 2) + 1))
-            == pytest.approx(percent, rel=0.01)
-        )
+        assert 100 * float(error) == pytest.approx(100 / (exp(number / 2) + 1)) == pytest.approx(percent, rel=0.01)
 
     @pytest.mark.parametrize("reduction", [0.05, 0.2, 0.532, 0.9])
     def test_damping_inverse(self, reduction: float) -> None:
@@ -332,9 +324,7 @@ class TestNumbersOfTheTrade:
     def test_oscillations_of_gallium_arsenide(self) -> None:
         """X/sinh X = 0.532 at 4.2 K, 2 T and 0.067, textbook formula."""
         kind = get("quantum-oscillations")
-        assert kind.criterion.needed({"effective_mass": 0.067, "field": 2.0}, 0.532) == pytest.approx(
-            4.2, rel=2e-3
-        )
+        assert kind.criterion.needed({"effective_mass": 0.067, "field": 2.0}, 0.532) == pytest.approx(4.2, rel=2e-3)
 
     def test_lowest_field_overrides_the_field_of_the_proposal(self) -> None:
         kind = get("quantum-oscillations")
@@ -343,9 +333,7 @@ class TestNumbersOfTheTrade:
 
     def test_ten_microelectronvolt_is_33_millikelvin(self) -> None:
         kind = get("hybrid-andreev")
-        assert kind.criterion.needed({"peak_width": 10e-6 * ELECTRONVOLT}, 1.0) == pytest.approx(
-            0.033, abs=5e-4
-        )
+        assert kind.criterion.needed({"peak_width": 10e-6 * ELECTRONVOLT}, 1.0) == pytest.approx(0.033, abs=5e-4)
 
     def test_inelastic_width_at_helium(self) -> None:
         """5.4 k T is 2.0 mV at 4.2 K: a resolution of 2 mV is just reached."""
@@ -359,9 +347,7 @@ class TestNumbersOfTheTrade:
 
     def test_josephson_current_of_a_kelvin(self) -> None:
         """2 e k T/ħ = 41.95 nA per kelvin: ten times that needs 1 K to measure."""
-        assert temperature("josephson-switching", "measure", critical_current=419.5e-9) == pytest.approx(
-            1.0, rel=1e-3
-        )
+        assert temperature("josephson-switching", "measure", critical_current=419.5e-9) == pytest.approx(1.0, rel=1e-3)
 
     @pytest.mark.parametrize(("tier_", "kelvin"), [("see", 0.15), ("measure", 0.050), ("publish", 0.035)])
     def test_qubit_at_five_gigahertz(self, tier_: str, kelvin: float) -> None:

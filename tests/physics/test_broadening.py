@@ -115,9 +115,7 @@ def test_modulation_against_a_modulated_step(harmonic: int) -> None:
     phase = (np.arange(20000) + 0.5) / 20000 * np.pi
     bias = np.linspace(-1.2, 1.2, 2401)
     # A step in d^nI/dV^n smears as the kernel: take I = (V)^(n-1) θ(V), whose nth derivative is a delta.
-    current = np.where(
-        bias[:, None] + np.cos(phase) > 0, (bias[:, None] + np.cos(phase)) ** (harmonic - 1), 0.0
-    )
+    current = np.where(bias[:, None] + np.cos(phase) > 0, (bias[:, None] + np.cos(phase)) ** (harmonic - 1), 0.0)
     signal = np.abs((current * np.cos(harmonic * phase)).mean(axis=1))
     signal = signal / signal[1200]
     right = bias[1200:][signal[1200:] > 0.5][-1]

@@ -145,12 +145,8 @@ def test_heat_goes_with_area_and_against_length(factor: float) -> None:
     """Twice the section, twice the heat; twice the length, half of it."""
     one = float(conduction.conduction_heat("manganin", 1e-8, 1.0, 4.0, 300.0))
 
-    assert float(conduction.conduction_heat("manganin", factor * 1e-8, 1.0, 4.0, 300.0)) == pytest.approx(
-        factor * one
-    )
-    assert float(conduction.conduction_heat("manganin", 1e-8, factor, 4.0, 300.0)) == pytest.approx(
-        one / factor
-    )
+    assert float(conduction.conduction_heat("manganin", factor * 1e-8, 1.0, 4.0, 300.0)) == pytest.approx(factor * one)
+    assert float(conduction.conduction_heat("manganin", 1e-8, factor, 4.0, 300.0)) == pytest.approx(one / factor)
 
 
 def test_arrays_broadcast_and_scalars_stay_scalar() -> None:
@@ -173,9 +169,7 @@ def test_tube_is_the_difference_of_two_discs() -> None:
 
 def test_copper_of_any_purity_as_a_material() -> None:
     """Purer copper carries more, and ratio 100 equals the tabulated material within 2.5 %."""
-    heat = [
-        float(conductivity_integral(conduction.copper_material(r), 4.0, 300.0)) for r in (20.0, 100.0, 500.0)
-    ]
+    heat = [float(conductivity_integral(conduction.copper_material(r), 4.0, 300.0)) for r in (20.0, 100.0, 500.0)]
 
     assert heat[0] < heat[1] < heat[2]
     assert heat[1] == pytest.approx(float(conductivity_integral("copper_100", 4.0, 300.0)), rel=0.025)

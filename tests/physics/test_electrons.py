@@ -28,9 +28,7 @@ def test_inverses(bath: float, ratio: float, exponent: float) -> None:
     saturation = bath * ratio
     hot = electrons.electron_temperature(bath, saturation, exponent)
     np.testing.assert_allclose(electrons.bath_for_electrons(hot, saturation, exponent), bath, rtol=1e-9)
-    np.testing.assert_allclose(
-        electrons.saturation_from_measurement(hot, bath, exponent), saturation, rtol=1e-9
-    )
+    np.testing.assert_allclose(electrons.saturation_from_measurement(hot, bath, exponent), saturation, rtol=1e-9)
 
 
 def test_impossible_requests_give_nan() -> None:
@@ -66,9 +64,7 @@ def test_wire_against_the_heat_equation(voltage: float) -> None:
 
     x = np.linspace(0, 1, 11)
     solution = solve_bvp(slope, ends, x, np.full((2, 11), bath**2))
-    np.testing.assert_allclose(
-        electrons.wire_temperature(bath, voltage), np.sqrt(solution.sol(0.5)[0]), rtol=1e-6
-    )
+    np.testing.assert_allclose(electrons.wire_temperature(bath, voltage), np.sqrt(solution.sol(0.5)[0]), rtol=1e-6)
 
 
 def test_excitation_limits() -> None:

@@ -46,16 +46,10 @@ def test_conversions_return(value: float) -> None:
     """Each conversion and its inverse give back what went in."""
     thermal = energy.temperature_of_energy(energy.thermal_energy(value))
     np.testing.assert_allclose(thermal, value, rtol=1e-12)
-    np.testing.assert_allclose(
-        energy.frequency_of_energy(energy.energy_of_frequency(value)), value, rtol=1e-12
-    )
-    np.testing.assert_allclose(
-        energy.zeeman_field(energy.zeeman_energy(value, -0.44), 0.44), value, rtol=1e-12
-    )
+    np.testing.assert_allclose(energy.frequency_of_energy(energy.energy_of_frequency(value)), value, rtol=1e-12)
+    np.testing.assert_allclose(energy.zeeman_field(energy.zeeman_energy(value, -0.44), 0.44), value, rtol=1e-12)
     small = value * 1e-18
-    np.testing.assert_allclose(
-        energy.capacitance_of_charging_energy(energy.charging_energy(small)), small, rtol=1e-12
-    )
+    np.testing.assert_allclose(energy.capacitance_of_charging_energy(energy.charging_energy(small)), small, rtol=1e-12)
 
 
 def test_graphene_and_massive_levels_scale_with_field() -> None:
@@ -116,6 +110,4 @@ def test_nothing_raises_or_warns(function: Callable[..., object]) -> None:
                 values = [first if n % 2 == 0 else second for n in range(count)]
                 assert not isinstance(function(*values), np.ndarray)
                 if "rms" not in inspect.signature(function).parameters:
-                    assert isinstance(
-                        function(*(np.array([value, 0.3]) for value in values)), np.ndarray | np.float64
-                    )
+                    assert isinstance(function(*(np.array([value, 0.3]) for value in values)), np.ndarray | np.float64)

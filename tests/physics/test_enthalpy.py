@@ -15,12 +15,8 @@ METALS: tuple[enthalpy.Metal, ...] = ("copper", "aluminium", "stainless steel")
 
 def debye(temperature: float, characteristic: float, molar_mass: float, electronic: float) -> float:
     """Specific heat [J/(kg K)] of the Debye model with the electrons' linear term [J/(mol K2)]."""
-    integral = quad(
-        lambda x: x**4 * np.exp(x) / np.expm1(x) ** 2 if x > 0 else 0, 0, characteristic / temperature
-    )[0]
-    return (
-        9 * codata.R * (temperature / characteristic) ** 3 * integral + electronic * temperature
-    ) / molar_mass
+    integral = quad(lambda x: x**4 * np.exp(x) / np.expm1(x) ** 2 if x > 0 else 0, 0, characteristic / temperature)[0]
+    return (9 * codata.R * (temperature / characteristic) ** 3 * integral + electronic * temperature) / molar_mass
 
 
 @pytest.mark.parametrize(
@@ -64,9 +60,7 @@ def test_heat_rises_and_adds_up(metal: enthalpy.Metal) -> None:
 
 @pytest.mark.parametrize("metal", METALS)
 @pytest.mark.parametrize(("cryogen", "name"), [("helium", "Helium"), ("nitrogen", "Nitrogen")])
-def test_used_vapour_against_a_fluid_library(
-    metal: enthalpy.Metal, cryogen: enthalpy.Cryogen, name: str
-) -> None:
+def test_used_vapour_against_a_fluid_library(metal: enthalpy.Metal, cryogen: enthalpy.Cryogen, name: str) -> None:
     """The integral done by scipy with the library's enthalpies."""
     low = PropsSI("T", "P", 101325, "Q", 0, name)
     liquid = PropsSI("H", "P", 101325, "Q", 0, name)

@@ -23,18 +23,14 @@ MOLAR_MASS = 4.002602e-3
 @pytest.mark.parametrize("temperature", [2.2, 2.45, 2.75, 3.05, 3.25])
 def test_measured_helium4_latent_heat_against_the_equation_of_state(temperature: float) -> None:
     """Measured values (tabulated) and the library's equation of state agree within their 0.5 %."""
-    expected = PropsSI("H", "T", temperature, "Q", 1, "Helium") - PropsSI(
-        "H", "T", temperature, "Q", 0, "Helium"
-    )
+    expected = PropsSI("H", "T", temperature, "Q", 1, "Helium") - PropsSI("H", "T", temperature, "Q", 0, "Helium")
     assert evaporation.helium4_latent_heat_by_mass(temperature) == pytest.approx(expected, rel=0.005)
 
 
 @pytest.mark.parametrize("temperature", [3.65, 4.05, 4.2221, 4.55, 4.825, 4.925])
 def test_helium4_latent_heat_between_the_nodes(temperature: float) -> None:
     """Above 3.3 K the table is from that equation: this checks the straight lines between its nodes."""
-    expected = PropsSI("H", "T", temperature, "Q", 1, "Helium") - PropsSI(
-        "H", "T", temperature, "Q", 0, "Helium"
-    )
+    expected = PropsSI("H", "T", temperature, "Q", 1, "Helium") - PropsSI("H", "T", temperature, "Q", 0, "Helium")
     assert evaporation.helium4_latent_heat_by_mass(temperature) == pytest.approx(expected, rel=0.004)
 
 
@@ -43,9 +39,7 @@ def test_helium4_latent_heat_from_the_slope_of_its90(temperature: float) -> None
     """Clausius and Clapeyron: T (Vg - Vl) dp/dT, volumes from the library, slope from the scale."""
     step = 1e-3
     slope = (helium4_pressure(temperature + step) - helium4_pressure(temperature - step)) / (2 * step)
-    volume = 1 / PropsSI("D", "T", temperature, "Q", 1, "Helium") - 1 / PropsSI(
-        "D", "T", temperature, "Q", 0, "Helium"
-    )
+    volume = 1 / PropsSI("D", "T", temperature, "Q", 1, "Helium") - 1 / PropsSI("D", "T", temperature, "Q", 0, "Helium")
     assert evaporation.helium4_latent_heat_by_mass(temperature) == pytest.approx(
         temperature * volume * slope, rel=0.006
     )
@@ -69,9 +63,7 @@ def test_superfluid_latent_heat_from_the_slope_of_its90(temperature: float) -> N
         (helium3_pressure_1962, (0.25, 0.3, 0.4, 0.5, 0.6)),
     ],
 )
-def test_helium3_latent_heat_from_the_slope_of_the_scales(
-    relation: object, temperatures: tuple[float, ...]
-) -> None:
+def test_helium3_latent_heat_from_the_slope_of_the_scales(relation: object, temperatures: tuple[float, ...]) -> None:
     """The caloric route (heat capacity) and the slope of the vapour pressure agree within 0.6 %."""
     for temperature in temperatures:
         step = 1e-4
@@ -100,9 +92,7 @@ def test_self_cooling_of_helium3() -> None:
     """Liquid alone below the book's figure for liquid and vessel, about 20 % (Pobell2007, chapter 6)."""
     alone = evaporation.helium3_lost_by_cooling(1.5, 0.3)
     direct = 1 - np.exp(
-        -quad(lambda t: evaporation.helium3_heat_capacity(t) / evaporation.helium3_latent_heat(t), 0.3, 1.5)[
-            0
-        ]
+        -quad(lambda t: evaporation.helium3_heat_capacity(t) / evaporation.helium3_latent_heat(t), 0.3, 1.5)[0]
     )
     assert alone == pytest.approx(direct, rel=1e-3)
     assert 0.10 < alone < 0.20
@@ -119,9 +109,7 @@ def test_pumping_down_a_bath() -> None:
     assert evaporation.helium4_lost_by_pumping(4.2, 1.5) == pytest.approx(1 - (1 - first) * (1 - second))
     grid = np.linspace(2.2, 4.2, 400)
     entropy = np.array([PropsSI("S", "T", t, "Q", 0, "Helium") for t in grid])
-    latent = np.array(
-        [PropsSI("H", "T", t, "Q", 1, "Helium") - PropsSI("H", "T", t, "Q", 0, "Helium") for t in grid]
-    )
+    latent = np.array([PropsSI("H", "T", t, "Q", 1, "Helium") - PropsSI("H", "T", t, "Q", 0, "Helium") for t in grid])
     assert first == pytest.approx(1 - np.exp(-np.trapezoid(grid / latent, entropy)), rel=0.02)
 
 
@@ -166,9 +154,7 @@ def test_boiling_liquids_against_a_fluid_library() -> None:
 
 @pytest.mark.parametrize("temperature", [273.15, 288.15, 293.15, 300.0])
 @pytest.mark.parametrize(("cryogen", "name"), [("helium", "Helium"), ("nitrogen", "Nitrogen")])
-def test_expansion_against_a_fluid_library(
-    cryogen: evaporation.Cryogen, name: str, temperature: float
-) -> None:
+def test_expansion_against_a_fluid_library(cryogen: evaporation.Cryogen, name: str, temperature: float) -> None:
     """698 to 767 and 645 to 708, by the temperature of the gas."""
     expected = PropsSI("D", "P", 101325, "Q", 0, name) / PropsSI("D", "P", 101325, "T", temperature, name)
     assert evaporation.expansion_ratio(cryogen, temperature) == pytest.approx(expected, rel=0.001)

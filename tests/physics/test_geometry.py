@@ -78,9 +78,7 @@ def test_unit_squares_in_an_array_need_the_diagonal_of_the_array(count: int, dia
 
 @settings(max_examples=40, deadline=None)
 @given(first=sides, second=sides, diameter=st.floats(0.01, 0.4))
-def test_boards_on_a_plate_grow_with_it_and_never_exceed_its_area(
-    first: float, second: float, diameter: float
-) -> None:
+def test_boards_on_a_plate_grow_with_it_and_never_exceed_its_area(first: float, second: float, diameter: float) -> None:
     """Turning the board changes nothing, a larger plate holds at least as many."""
     number = geometry.boards_on_round_plate(first, second, diameter)
 

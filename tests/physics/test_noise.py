@@ -96,9 +96,7 @@ def test_lock_in_bandwidth_is_the_integral_of_its_response(poles: int) -> None:
     denominator = np.poly1d([1.0, 1.0]) ** poles
     response = np.abs(signal.freqs([1.0], denominator.coeffs, worN=omega)[1]) ** 2
 
-    assert noise.lock_in_bandwidth(1.0, poles) == pytest.approx(
-        np.trapezoid(response, omega) / (2 * np.pi), rel=1e-3
-    )
+    assert noise.lock_in_bandwidth(1.0, poles) == pytest.approx(np.trapezoid(response, omega) / (2 * np.pi), rel=1e-3)
 
 
 def test_settling_outside_zero_to_one_is_undefined() -> None:

@@ -35,9 +35,7 @@ def test_mean_number_against_the_sum_over_states() -> None:
     for x in (0.05, 0.5, 3.0):
         n = np.arange(2000)
         weight = np.exp(-n * x)
-        np.testing.assert_allclose(
-            occupation.bose(x * boltzmann, 1.0), (n * weight).sum() / weight.sum(), rtol=1e-9
-        )
+        np.testing.assert_allclose(occupation.bose(x * boltzmann, 1.0), (n * weight).sum() / weight.sum(), rtol=1e-9)
 
 
 @given(st.floats(1e-9, 0.49))
@@ -74,8 +72,6 @@ def test_attenuators_at_one_temperature_are_one_attenuator() -> None:
 def test_attenuator_chain_broadcasts() -> None:
     """Frequencies along one axis, alternative chains along another, stages last."""
     chains = np.array([[20.0, 20.0, 20.0], [0.0, 20.0, 40.0]])[:, None, :]
-    found = occupation.attenuated_photons(
-        np.array([4e9, 6e9, 8e9]), 300.0, chains, np.array([4.0, 0.1, 0.02])
-    )
+    found = occupation.attenuated_photons(np.array([4e9, 6e9, 8e9]), 300.0, chains, np.array([4.0, 0.1, 0.02]))
     assert found.shape == (2, 3)
     assert (found[:, 0] > found[:, 2]).all()

@@ -17,9 +17,7 @@ emissivities = st.floats(0.01, 1.0)
 
 @settings(max_examples=30, deadline=None)
 @given(first=emissivities, second=emissivities, ratio=st.floats(0.01, 1.0))
-def test_effective_emissivity_lies_below_that_of_the_cold_body(
-    first: float, second: float, ratio: float
-) -> None:
+def test_effective_emissivity_lies_below_that_of_the_cold_body(first: float, second: float, ratio: float) -> None:
     """A grey enclosure only takes away; a large one acts as black whatever its surface."""
     assert radiation.effective_emissivity(first, second, ratio) <= first * (1 + 1e-12)
     assert radiation.effective_emissivity(first, second, 0.0) == pytest.approx(first)
@@ -100,9 +98,7 @@ def test_optimum_lead_carries_its_joule_heat_to_the_cold_end() -> None:
 
 
 @pytest.mark.parametrize(("cold", "latent", "capacity"), [(4.222, 20.56e3, 5193.0), (77.36, 199.2e3, 1040.0)])
-def test_vapour_cooled_lead_solves_its_differential_equation(
-    cold: float, latent: float, capacity: float
-) -> None:
+def test_vapour_cooled_lead_solves_its_differential_equation(cold: float, latent: float, capacity: float) -> None:
     """Integrated by scipy from the cold end, the heat in the lead falls to zero at 300 K."""
     heat = float(radiation.vapour_cooled_lead_heat(1.0, cold, 300.0, latent, capacity))
 

@@ -23,9 +23,7 @@ def test_pot_against_a_general_root_finder() -> None:
     """The balance L p S = Q R T, solved by scipy."""
     for heat in (1e-3, 1e-2, 5e-2, 0.2):
         expected = brentq(
-            lambda t, q=heat: np.log(
-                helium4_latent_heat(t) * helium4_pressure(t) * PUMP / (8.314462618 * 295 * q)
-            ),
+            lambda t, q=heat: np.log(helium4_latent_heat(t) * helium4_pressure(t) * PUMP / (8.314462618 * 295 * q)),
             0.5,
             4.0,
             xtol=1e-12,
@@ -43,9 +41,7 @@ def test_more_heat_never_makes_a_pot_colder(heat: float, more: float, line: floa
     assert isnan(second) or second >= first - 1e-9
     speed = cold.effective_pumping_speed(PUMP, helium4_pressure(first), line, 2.0)
     if not isnan(first) and first < 2.16:
-        assert cold.helium4_pot_cooling_power(first, speed, film_perimeter=film) == pytest.approx(
-            heat, rel=1e-4
-        )
+        assert cold.helium4_pot_cooling_power(first, speed, film_perimeter=film) == pytest.approx(heat, rel=1e-4)
 
 
 @few
@@ -65,9 +61,7 @@ def test_line_conductance_has_both_limits() -> None:
     low = cold.line_conductance(0.05, 2.0, 1e-5)
     assert low == pytest.approx(cold.molecular_conductance(0.05, 2.0), rel=1e-3)
     high = cold.line_conductance(0.05, 2.0, 1e4)
-    assert high == pytest.approx(
-        cold.viscous_conductance(0.05, 2.0, 1e4, cold.helium_viscosity(295.0)), rel=0.01
-    )
+    assert high == pytest.approx(cold.viscous_conductance(0.05, 2.0, 1e4, cold.helium_viscosity(295.0)), rel=0.01)
 
 
 def test_film_sets_the_base_of_a_pot() -> None:
@@ -83,15 +77,11 @@ def test_arrays_and_floats_agree() -> None:
     """The light path is the same balance; impossible loads are nan in both."""
     heats = np.array([1e-4, 1e-2, 1.0, 1e4])
     together = cold.helium4_pot_temperature(heats, PUMP, line_diameter=0.04, line_length=1.5)
-    one_by_one = [
-        cold.helium4_pot_temperature(float(q), PUMP, line_diameter=0.04, line_length=1.5) for q in heats
-    ]
+    one_by_one = [cold.helium4_pot_temperature(float(q), PUMP, line_diameter=0.04, line_length=1.5) for q in heats]
     np.testing.assert_allclose(together, one_by_one, rtol=1e-9)
     assert isnan(together[-1])
     together = cold.sorption_temperature(heats * 1e-3, 1.6e-4)
-    np.testing.assert_allclose(
-        together, [cold.sorption_temperature(float(q) * 1e-3, 1.6e-4) for q in heats], rtol=1e-9
-    )
+    np.testing.assert_allclose(together, [cold.sorption_temperature(float(q) * 1e-3, 1.6e-4) for q in heats], rtol=1e-9)
 
 
 def test_twenty_times_the_speed_buys_little() -> None:
@@ -125,9 +115,7 @@ def test_sorption_pump_balance(load: float, more: float) -> None:
 
 
 @few
-@given(
-    load=st.floats(0, 1e-3), more=st.floats(0, 1e-3), flow=st.floats(1e-5, 2e-3), entry=st.floats(0.005, 0.1)
-)
+@given(load=st.floats(0, 1e-3), more=st.floats(0, 1e-3), flow=st.floats(1e-5, 2e-3), entry=st.floats(0.005, 0.1))
 def test_dilution_balance(load: float, more: float, flow: float, entry: float) -> None:
     """Cooling power is the inverse of temperature; more heat is never colder, with either description."""
     for options in ({"base_temperature": 0.01}, {"exchanger_temperature": entry}):

@@ -27,9 +27,7 @@ def test_intervals_agree_with_scipy(count: tuple[int, int], confidence: float) -
         (statistics.clopper_pearson_interval, "exact"),
     ):
         expected = result.proportion_ci(confidence, method=method)
-        np.testing.assert_allclose(
-            interval(good, devices, confidence), (expected.low, expected.high), atol=1e-9
-        )
+        np.testing.assert_allclose(interval(good, devices, confidence), (expected.low, expected.high), atol=1e-9)
 
 
 @pytest.mark.parametrize("interval", ["wilson", "clopper-pearson"])
@@ -69,9 +67,7 @@ def test_a_half_width_without_meaning_is_refused() -> None:
 
 @settings(max_examples=40, deadline=None)
 @given(rate=st.floats(0.001, 0.9), confidence=st.floats(0.5, 0.999))
-def test_devices_to_see_is_the_first_number_that_reaches_the_confidence(
-    rate: float, confidence: float
-) -> None:
+def test_devices_to_see_is_the_first_number_that_reaches_the_confidence(rate: float, confidence: float) -> None:
     """1 - (1-q)^n reaches c at n and not at n - 1."""
     n = int(statistics.devices_to_see(rate, confidence))
 
@@ -129,9 +125,7 @@ def test_nothing_to_tell_apart_takes_for_ever() -> None:
 
 @settings(max_examples=60, deadline=None)
 @given(good=st.integers(1, 30), share=st.floats(0.05, 0.99), confidence=st.floats(0.3, 0.99))
-def test_devices_to_start_is_the_least_that_reaches_the_confidence(
-    good: int, share: float, confidence: float
-) -> None:
+def test_devices_to_start_is_the_least_that_reaches_the_confidence(good: int, share: float, confidence: float) -> None:
     """The chance by scipy's binomial law reaches c at N and not at N - 1."""
     n = int(statistics.devices_to_start(good, share, confidence))
 

@@ -58,9 +58,7 @@ def test_gap_limits_and_short_form() -> None:
 def test_quasiparticles_against_quadrature() -> None:
     """Density over 2 N0 Δ is (2/Δ)∫f dξ, and close to the usual closed form when cold."""
     for y in (2.0, 5.0, 15.0, 30.0):
-        exact = (
-            2 / y * quad(lambda x, y=y: 1 / (np.exp(np.hypot(x, y)) + 1), 0, y + 60, limit=400, epsabs=0)[0]
-        )
+        exact = 2 / y * quad(lambda x, y=y: 1 / (np.exp(np.hypot(x, y)) + 1), 0, y + 60, limit=400, epsabs=0)[0]
         found = sc.quasiparticle_fraction(width / (boltzmann * y), width)
         np.testing.assert_allclose(found, exact, rtol=1e-7)
         short = np.sqrt(2 * np.pi / y) * np.exp(-y)
@@ -189,9 +187,7 @@ def test_tunnel_conductance_against_quadrature(bias: float, blur: float, reduced
         return float((z / np.sqrt(z * z - 1)).real * spread / (1 + spread) ** 2 / reduced)
 
     points = sorted({-1.0, -1 + blur, 0.0, 1 - blur, 1.0, 1 + blur, bias})
-    exact = quad(
-        integrand, bias - 45 * reduced, bias + 45 * reduced, points=points, limit=2000, epsabs=1e-13
-    )[0]
+    exact = quad(integrand, bias - 45 * reduced, bias + 45 * reduced, points=points, limit=2000, epsabs=1e-13)[0]
     found = sc.tunnel_conductance(bias * width / charge, reduced * width / boltzmann, width, blur * width)
     np.testing.assert_allclose(found, exact, rtol=2e-5)
 

@@ -29,10 +29,7 @@ def test_thermal_damping_is_the_thermal_average_of_an_oscillation() -> None:
     for temperature, field, mass in ((1.5, 2.0, 0.067), (0.3, 1.0, 0.19), (4.2, 10.0, 0.2)):
         spacing = cyclotron_energy(field, mass) / (constants.k * temperature)
         average = (
-            2
-            * quad(
-                lambda x, s=spacing: np.cos(2 * np.pi * x / s) / (4 * np.cosh(x / 2) ** 2), 0, 60, limit=400
-            )[0]
+            2 * quad(lambda x, s=spacing: np.cos(2 * np.pi * x / s) / (4 * np.cosh(x / 2) ** 2), 0, 60, limit=400)[0]
         )
         np.testing.assert_allclose(transport.thermal_damping(temperature, field, mass), average, rtol=1e-7)
 
@@ -98,11 +95,7 @@ def test_plateaus_and_their_smearing() -> None:
     """Integer steps when cold; the slope between plateaus is at most 1/4kT per level."""
     levels = np.array([1.0, 3.0, 5.0]) * 1e-22
     sweep = np.linspace(0, 6e-22, 7)[:, None]
-    found = (
-        transport.quantised_conductance(sweep, np.array([0.01, 1.0]), levels)
-        * constants.h
-        / (2 * constants.e**2)
-    )
+    found = transport.quantised_conductance(sweep, np.array([0.01, 1.0]), levels) * constants.h / (2 * constants.e**2)
     np.testing.assert_allclose(found[:, 0], [0, 0.5, 1, 1.5, 2, 2.5, 3], atol=1e-9)
     assert found.shape == (7, 2)
     fine = np.linspace(0, 6e-22, 4001)

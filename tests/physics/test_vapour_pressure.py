@@ -135,9 +135,7 @@ def test_against_a_general_fluid_library(temperature: float, tolerance: float) -
 def test_helium3_scales_against_each_other() -> None:
     """ITS-90 and PTB-2006 agree at 2 to 3 K and part by 1.4 % at 0.65 K (Engert2007, abstract)."""
     grid = np.linspace(2.0, 3.0, 50)
-    np.testing.assert_allclose(
-        vapour.helium3_pressure_its90(grid), vapour.helium3_pressure_ptb2006(grid), rtol=2e-4
-    )
+    np.testing.assert_allclose(vapour.helium3_pressure_its90(grid), vapour.helium3_pressure_ptb2006(grid), rtol=2e-4)
     assert vapour.helium3_pressure_ptb2006(0.65) / vapour.helium3_pressure_its90(0.65) == pytest.approx(
         1.014, abs=0.001
     )

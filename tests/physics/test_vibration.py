@@ -64,9 +64,7 @@ def test_sine_conversions_are_the_derivatives_of_a_sine(x: float, f: float) -> N
 
     assert vibration.sine_velocity(x, f) == pytest.approx(np.abs(velocity).max(), rel=1e-4)
     acceleration = np.abs(np.gradient(velocity, t)[2:-2]).max()
-    assert vibration.sine_acceleration(vibration.sine_velocity(x, f), f) == pytest.approx(
-        acceleration, rel=1e-4
-    )
+    assert vibration.sine_acceleration(vibration.sine_velocity(x, f), f) == pytest.approx(acceleration, rel=1e-4)
     assert vibration.sine_displacement(vibration.sine_velocity(x, f), f) == pytest.approx(x)
 
 

@@ -70,9 +70,7 @@ def random_rule(chance: random.Random, number: int) -> dict[str, Any]:
             value: Any = chance.sample(CHOICES, 2) if relation == "one of" else chance.choice(CHOICES)
             when.append({"fact": f"{about}_{chance.choice(WORDS)}", "is": relation, "value": value})
         else:
-            relation = chance.choice(
-                ("below", "at most", "above", "at least", "equal", "not equal", "one of")
-            )
+            relation = chance.choice(("below", "at most", "above", "at least", "equal", "not equal", "one of"))
             value = chance.sample(THRESHOLDS, 3) if relation == "one of" else chance.choice(THRESHOLDS)
             when.append({"fact": f"{about}_{chance.choice(NUMBERS)}", "is": relation, "value": value})
     then: dict[str, Any] = {"effect": "note"}
@@ -117,9 +115,7 @@ def random_facts(chance: random.Random, subject: int) -> FactSet:
     missing = chance.choice((0.0, 0.2, 0.9, 1.0))
     values: dict[str, float | str] = {f"{about}_{name}": random_value(chance) for name in NUMBERS}
     values |= {f"{about}_{name}": chance.choice(CHOICES) for name in WORDS}
-    return FactSet(
-        f"s{subject}", about, {key: value for key, value in values.items() if chance.random() >= missing}
-    )
+    return FactSet(f"s{subject}", about, {key: value for key, value in values.items() if chance.random() >= missing})
 
 
 @pytest.fixture(scope="module")
@@ -278,9 +274,7 @@ def test_one_of_fires_once_and_twice_in_one_rule(tmp_path: Path) -> None:
     rulebase = loaded(tmp_path, [rule])
 
     facts = [
-        FactSet(
-            f"{margin} {basis}", "platform", {"thermal_margin": margin, "electron_temperature_basis": basis}
-        )
+        FactSet(f"{margin} {basis}", "platform", {"thermal_margin": margin, "electron_temperature_basis": basis})
         for margin, basis in itertools.product((1.0, 2.0, 3.0), CHOICES)
     ]
     assert [firing.subject for firing in engine.fire(rulebase, facts)] == [

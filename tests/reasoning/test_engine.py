@@ -48,6 +48,4 @@ def test_a_failing_import_is_noticed() -> None:
 
     done = run("-c", f"{code}; print(engine.name())")
 
-    assert done.stdout.startswith("plain evaluator (durable-rules is not importable: ModuleNotFoundError"), (
-        done.stderr
-    )
+    assert done.stdout.startswith("plain evaluator (durable-rules is not importable: ModuleNotFoundError"), done.stderr

@@ -115,18 +115,14 @@ def test_an_id_is_used_once(tmp_path: Path) -> None:
     folder = write(tmp_path)
     put(folder / "safety" / "risk_cost.oxygen.yaml", OXYGEN)
 
-    assert messages(folder) == [
-        "id: 'risk_cost.oxygen' is already the id of rules/platform/risk_cost.oxygen.yaml"
-    ]
+    assert messages(folder) == ["id: 'risk_cost.oxygen' is already the id of rules/platform/risk_cost.oxygen.yaml"]
 
 
 def test_two_rules_with_the_same_conditions_are_named(tmp_path: Path) -> None:
     """Order and notation of the conditions do not matter."""
     twin = changed(CALIBRATE, id="z.twin", when=[margin("below", "2.0"), CALIBRATE["when"][0]])
 
-    assert messages(write(tmp_path, [*RULES, twin])) == [
-        "when: the conditions are those of temperature.calibrate"
-    ]
+    assert messages(write(tmp_path, [*RULES, twin])) == ["when: the conditions are those of temperature.calibrate"]
 
 
 def test_conclusions_in_a_circle_are_named(tmp_path: Path) -> None:

@@ -45,9 +45,7 @@ def test_conclusions_reach_later_rules_of_the_same_subject_only(tmp_path: Path) 
     """Subjects in the order given, rules by id; facts are the values that matched."""
     rulebase = loaded(tmp_path)
     facts = [
-        FactSet(
-            "wet", "platform", {"thermal_margin": 1.5, "electron_temperature_basis": "stale", "unlisted": 3}
-        ),
+        FactSet("wet", "platform", {"thermal_margin": 1.5, "electron_temperature_basis": "stale", "unlisted": 3}),
         FactSet("dry", "platform", {"thermal_margin": 1.5, "electron_temperature_basis": "measured"}),
         FactSet("gates", "layer", {"overlay_margin": 0.5}),
     ]

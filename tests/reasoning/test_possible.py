@@ -18,9 +18,7 @@ WORDS = ("measured", "stale", "default")
 
 
 def conditions(values: st.SearchStrategy[object], relations: tuple[str, ...]) -> st.SearchStrategy[Condition]:
-    one = st.builds(
-        lambda relation, value: Condition("f", relation, (value,)), st.sampled_from(relations), values
-    )
+    one = st.builds(lambda relation, value: Condition("f", relation, (value,)), st.sampled_from(relations), values)
     several = st.lists(values, min_size=1, max_size=3).map(lambda many: Condition("f", "one of", tuple(many)))
     return one | several
 
@@ -31,9 +29,7 @@ def satisfied(value: float | str, together: list[Condition]) -> bool:
 
 
 @settings(max_examples=600, deadline=None)
-@given(
-    st.lists(conditions(NUMBERS, ("below", "at most", "above", "at least", "equal", "not equal")), max_size=4)
-)
+@given(st.lists(conditions(NUMBERS, ("below", "at most", "above", "at least", "equal", "not equal")), max_size=4))
 def test_numbers_can_hold_when_some_number_does(together: list[Condition]) -> None:
     """Every threshold in the fact's range and a number between each two of them are tried."""
     fact = Fact("f", "platform", "number", "temperature", "", low=LOW, high=HIGH)

@@ -147,9 +147,7 @@ def test_facility_adds_overrides_and_retires(tmp_path: Path) -> None:
         ({"id": "risk_cost.oxygen", "retire": DEPARTS, "when": []}, "'when' is not a known key"),
     ],
 )
-def test_a_departure_that_is_not_in_order_is_refused(
-    tmp_path: Path, data: dict[str, Any], message: str
-) -> None:
+def test_a_departure_that_is_not_in_order_is_refused(tmp_path: Path, data: dict[str, Any], message: str) -> None:
     """The shipped rules stay as they are, and the problem names the facility's file."""
     shipped = write(tmp_path / "shipped")
     put(tmp_path / "facility" / "rules" / "x.yaml", data)
@@ -191,9 +189,7 @@ def test_a_broken_file_is_a_problem_and_the_rest_is_loaded(tmp_path: Path, text:
 
 @pytest.mark.parametrize("name", ["facts.yaml", "references.yaml"])
 @pytest.mark.parametrize("text", [None, "", "- a list", "facts: [1]\nconclusions: 3\nshown: []", "x: y"])
-def test_a_broken_vocabulary_or_reference_list_is_a_problem(
-    tmp_path: Path, name: str, text: str | None
-) -> None:
+def test_a_broken_vocabulary_or_reference_list_is_a_problem(tmp_path: Path, name: str, text: str | None) -> None:
     """No exception, whatever the file holds or whether it is there."""
     folder = write(tmp_path)
     (folder / name).unlink()
@@ -213,12 +209,7 @@ def test_a_facility_without_rules_departs_in_nothing(tmp_path: Path) -> None:
     assert rulebase.departures == ()
 
 
-SCALARS = (
-    st.none()
-    | st.booleans()
-    | st.text(max_size=12)
-    | st.sampled_from(["thermal_margin", "below", "1", "1e400"])
-)
+SCALARS = st.none() | st.booleans() | st.text(max_size=12) | st.sampled_from(["thermal_margin", "below", "1", "1e400"])
 DATA = st.recursive(
     SCALARS,
     lambda inner: (
@@ -263,9 +254,7 @@ def test_no_vocabulary_makes_the_reader_stumble(facts: Any, conclusions: Any, sh
 def test_a_hundred_rules_load_quickly(tmp_path: Path) -> None:
     """A command line run loads them every time; the bound is ten times what is measured."""
     rules = [
-        changed(
-            RULE, id=f"rule-{number}", when=[{"fact": "thermal_margin", "is": "below", "value": number + 1}]
-        )
+        changed(RULE, id=f"rule-{number}", when=[{"fact": "thermal_margin", "is": "below", "value": number + 1}])
         for number in range(100)
     ]
     folder = write(tmp_path, rules)

@@ -136,7 +136,7 @@ class PumpedHelium(Cooling):
             return Answer(modelled, "p(T) × pumping speed = load / L(T)", ("heat_load", *self._uses()),
                           ("Pobell2007",), tuple(problems))  # fmt: skip
         value = np.asarray(measured) + modelled - self._modelled(self.own("static_load"))
-        return Answer(value if value.ndim else float(value), "stated base + rise of the pumped-pot model under the load",
+        return Answer(value if value.ndim else float(value), "stated base + rise of the pot model under the load",
                       ("heat_load", *self._uses(), *self.paths("base_temperature")), ("Pobell2007",),
                       tuple(problems))  # fmt: skip
 
@@ -192,7 +192,8 @@ class Helium3Charge(Cooling):
         value = np.clip((carried - 1.0) * self.own("static_load"), 0.0, self.own("largest_load"))
         # At base the pot takes any load that it may hold, at the price of the hold time.
         value = np.where(np.asarray(temperature) >= self.own("base_temperature"), np.maximum(value, 0.0), 0.0)
-        return Answer(value if value.ndim else float(value), "static load × (p(T) L(T) at the working temperature over that at base − 1)",
+        formula = "static load × (p(T) L(T) at the working temperature over that at base − 1)"
+        return Answer(value if value.ndim else float(value), formula,
                       ("working_temperature", *self.paths("base_temperature", "static_load", "largest_load")),
                       ("Pobell2007", "Engert2007"))  # fmt: skip
 
@@ -255,7 +256,8 @@ class Cooler(Cooling):
         base, rated, at = self._line()
         value = closed_cycle_power(np.minimum(temperature, at), base, rated, at)
         return Answer(value, "rated power × (T − base) / (rated − base)",
-                      ("working_temperature", *self.paths("base_temperature", "cooling_power", "power_at")))  # fmt: skip
+                      ("working_temperature", *self.paths("base_temperature", "cooling_power", "power_at")),
+                      )  # fmt: skip
 
 
 MECHANISMS: dict[str, type[Cooling]] = {

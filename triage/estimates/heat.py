@@ -43,7 +43,9 @@ def _working_temperature(case: Case) -> Any:
     stage = needed
     if case.kind.follows == "electrons":
         with np.errstate(invalid="ignore"):
-            stage = np.maximum(np.asarray(needed) ** exponent - np.asarray(saturation) ** exponent, 0.0) ** (1 / exponent)
+            stage = np.maximum(np.asarray(needed) ** exponent - np.asarray(saturation) ** exponent, 0.0) ** (
+                1 / exponent
+            )
     value = np.clip(stage, base, np.maximum(base, warmest))
     return case.put(
         "working_temperature", value if np.ndim(value) else float(value), "K",

@@ -35,7 +35,7 @@ def estimate(case: Case) -> None:
     if (current := case.number("lines.current")) is not None:
         case.fact("line_current", current)
     case.fact("filtering", case.platform.wiring.filtering)
-    _devices_per_load(case, shared, each, have, coax_need, coax_have)
+    _devices_per_load(case, shared, each, have)
 
 
 def _usual(case: Case, name: str, default: float = 0.0) -> float:
@@ -62,13 +62,9 @@ def _one(case: Case, fact: str, need: object, have: object, unit: str) -> None:
     case.gate("lines", need, have, unit, np.nan if margin is None else margin, unit)
 
 
-def _devices_per_load(
-    case: Case, shared: Any, each: Any, have: Any, coax_need: Any, coax_have: Any
-) -> None:
+def _devices_per_load(case: Case, shared: Any, each: Any, have: Any) -> None:
     limits = [np.floor((np.asarray(have) - shared) / np.maximum(each, 1e-9))]
     uses = ["lines_each", "lines_shared", "platform.wiring.dc_lines"]
-    if np.any(coax_need):
-        limits.append(np.floor(np.asarray(coax_have) / np.asarray(coax_need)))
     for path in ("devices.per_load", "platform.space.devices"):
         if (limit := case.number(path)) is not None:
             limits.append(np.asarray(limit))

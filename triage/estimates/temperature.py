@@ -9,7 +9,7 @@ import numpy as np
 from triage.estimates.case import Case, ratio
 from triage.estimates.cooling import cooling_of
 from triage.estimates.heat import load, put
-from triage.models.lab import TIERS, Tier
+from triage.models.tier import TIERS, Tier
 from triage.physics.constants import boltzmann
 from triage.physics.electrons import electron_temperature, saturation_from_measurement
 
@@ -101,8 +101,8 @@ def _energy_ratio(case: Case, given: Any) -> None:
     scale = case.got("governing_energy")
     if scale is None:
         return
-    value = case.put("energy_over_thermal", scale / (boltzmann * np.asarray(given)) if np.ndim(given) or np.ndim(scale)
-                     else scale / (boltzmann * given), "", "E / (k_B T)", "governing_energy", "given_temperature")  # fmt: skip
+    value = case.put("energy_over_thermal", scale / (boltzmann * given), "", "E / (k_B T)", "governing_energy",
+                     "given_temperature")  # fmt: skip
     case.fact("energy_over_thermal", value)
 
 

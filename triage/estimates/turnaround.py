@@ -15,16 +15,15 @@ _WEEK = 604800.0
 def estimate(case: Case) -> None:
     """Write the turnaround gate; needs the measuring time and interruptions of the hold gate."""
     run = _run(case)
-    needed = case.numeral("devices_needed", 1.0)
-    case.bases.setdefault("devices_needed", "stated")
-    devices = case.got("devices_needed") or needed
+    devices = case.got("devices_needed")
     cooldowns = np.ceil(np.asarray(devices) / np.asarray(case.got("devices_per_load")))
     cooldowns = cooldowns if cooldowns.ndim else float(cooldowns)
     case.put("cooldowns", cooldowns, "count", "devices needed / devices per load, rounded up",
              "devices_needed", "devices_per_load")  # fmt: skip
     day = case.numeral("platform.clock.working_day", _DAY)
     occupied = case.put("platform_time", cooldowns * run * _DAY / day, "s",
-                        "cooldowns × run × 24 h / working day", "cooldowns", "run", "platform.clock.working_day")  # fmt: skip
+                        "cooldowns × run × 24 h / working day", "cooldowns", "run",
+                        "platform.clock.working_day")  # fmt: skip
     queue = case.numeral("platform.clock.queue", 0.0)
     answer = case.put("time_to_answer", queue + occupied, "s", "queue + platform time",
                       "platform.clock.queue", "platform_time")  # fmt: skip

@@ -27,9 +27,7 @@ class UnknownKind(TriageError, LookupError):  # noqa: N818  names the fault
     def __init__(self, key: str, near: tuple[str, ...]) -> None:
         self.key = key
         self.near = near
-        hint = (
-            f"did you mean {' or '.join(repr(each) for each in near)}?" if near else "see the list of kinds"
-        )
+        hint = f"did you mean {' or '.join(repr(each) for each in near)}?" if near else "see the list of kinds"
         super().__init__(f"'{key}' is not a kind of measurement — {hint}")
 
 

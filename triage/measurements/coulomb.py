@@ -76,7 +76,7 @@ KINDS: tuple[Kind, ...] = (
         ),
         criterion=ratio("charging_energy", "charging energy", 2.5, 10, 20),
         tiers={
-            "see": "A gate modulation of tens of per cent: the device is alive and has one island.",
+            "see": "A gate modulation of some 15 %: the device is alive and has one island.",
             "measure": "Blockade closes between the peaks; capacitances and resistances to about 10 %.",
             "publish": "Deep blockade, fit for an electrometer figure or a comparison with theory.",
         },
@@ -95,14 +95,10 @@ KINDS: tuple[Kind, ...] = (
         },
         mistakes=(
             "Blaming the cryostat for junctions below 50 kΩ: cotunnelling fills the gap at any temperature.",
-            (
-                "Leaving aluminium superconducting and reading its gap as charging energy; a small field "
-                "removes it."
-            ),
+            ("Leaving aluminium superconducting and reading its gap as charging energy; a small field removes it."),
             "Going to a dilution unit where an island of half the size would have done at 0.3 K.",
         ),
-        check="At 0.1 fF the peaks are e/C = 1.6 mV apart, the several millivolts reported for the first "
-        "devices of that size.",
+        check="e/C is 1.6 mV at 0.1 fF; the first devices, that size or smaller, shifted by millivolts.",
         references=("FultonDolan1987", "Likharev1999", "Beenakker1991"),
     ),
     Kind(
@@ -243,8 +239,7 @@ KINDS: tuple[Kind, ...] = (
             "A lock-in excitation that is wider than the lines.",
             "Trusting the bath thermometer where the width must come from the electrons.",
         ),
-        check="0.10 meV, as found for a valley-orbit splitting in a silicon dot, needs electrons at 0.22 K "
-        "or colder.",
+        check="0.10 meV, as found for a valley-orbit splitting in a silicon dot, needs electrons at 0.22 K or colder.",
         references=("Lim2011", "Beenakker1991", "Klein1973"),
     ),
     Kind(

@@ -223,9 +223,7 @@ def capped(numbers: Three, others: Scale, formula: str, uses: tuple[str, ...]) -
     def needed(inputs: Inputs, number: float) -> Numbers:
         return plain(np.minimum(others(inputs), number))
 
-    return Criterion(
-        needed, dict(zip(TIERS, numbers, strict=True)), "temperature in K", f"T needed = {formula}", uses
-    )
+    return Criterion(needed, dict(zip(TIERS, numbers, strict=True)), "temperature in K", f"T needed = {formula}", uses)
 
 
 def _activated_temperature(inputs: Inputs, frequency: Numbers) -> Numbers:

@@ -29,8 +29,7 @@ KINDS: tuple[Kind, ...] = (
         code="M27",
         title="Calibration of the electron temperature of a loom",
         family="heat and light",
-        asks="One wants electron against bath temperature; the stage must go below the saturation that is "
-        "to be shown.",
+        asks="One wants electron against bath temperature; the stage must go below the saturation that is to be shown.",
         inputs=(
             Input(
                 "expected_temperature",
@@ -103,8 +102,7 @@ KINDS: tuple[Kind, ...] = (
             "A spot that drifts by more than its size during the night.",
             "Laser power that sets the temperature.",
         ),
-        check="Spin resonance of single nitrogen-vacancy centres works at 300 K, their resonant lines "
-        "below 10 K.",
+        check="Spin resonance of single nitrogen-vacancy centres works at 300 K, their resonant lines below 10 K.",
         references=("Gruber1997", "Fu2009"),
     ),
     Kind(

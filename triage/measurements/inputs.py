@@ -14,12 +14,14 @@ from triage.physics.constants import bohr_magneton, boltzmann, elementary_charge
 from triage.source import Source
 from triage.units import Reading, dimension_of, read_any
 
+# Factors to joules; a field takes the g-factor as well.
 _TO_ENERGY = {
-    dimension_of("J"): lambda x, g: x,
-    dimension_of("K"): lambda x, g: boltzmann * x,
-    dimension_of("Hz"): lambda x, g: planck * x,
-    dimension_of("T"): lambda x, g: g * bohr_magneton * x,
+    dimension_of("J"): 1.0,
+    dimension_of("K"): boltzmann,
+    dimension_of("Hz"): planck,
+    dimension_of("T"): bohr_magneton,
 }
+_FIELD = dimension_of("T")
 _CAPACITANCE = dimension_of("F")
 
 
@@ -46,9 +48,7 @@ def read_inputs(kind: Kind, raw: Mapping[str, object], source: Source) -> tuple[
             values[each.name] = _read(each, entry, g_factor)
         except PydanticCustomError as error:
             context = error.context or {}
-            problems.append(
-                source.problem(("device", each.name), str(context["message"]), str(context["remedy"]))
-            )
+            problems.append(source.problem(("device", each.name), str(context["message"]), str(context["remedy"])))
         if each.name == "g_factor" and each.name in values and values[each.name].known:
             g_factor = abs(values[each.name].nominal)
     return values, problems
@@ -69,20 +69,21 @@ def _read(asked: Input, raw: object, g_factor: float) -> Value:
     if reading.low <= 0:
         raise fail(f"'{text}' is not above zero", "an energy scale is positive")
     if dimension in _TO_ENERGY:
-        convert = _TO_ENERGY[dimension]
-        low, nominal, high = (convert(x, g_factor) for x in (reading.low, reading.nominal, reading.high))
+        factor = _TO_ENERGY[dimension] * (g_factor if dimension == _FIELD else 1.0)
+        low, nominal, high = (factor * each for each in (reading.low, reading.nominal, reading.high))
     elif dimension == _CAPACITANCE and asked.reads == "charging energy":
         low, nominal, high = _from_capacitance(reading)
     else:
         accepted = "eV, K, Hz, T or J" + (" or a capacitance" if asked.reads == "charging energy" else "")
         raise fail(f"'{text}' is not an energy", f"write it in {accepted}")
+    if low < asked.least or high > asked.most:
+        raise fail(f"'{text}' is not a believable {asked.name.replace('_', ' ')}", "check the number and its unit")
     value = read_value({**entry, "value": "1 J"}, Bounds("J"))
     basis = "guess" if reading.guess else value.basis
     return Value(nominal, low, high, text, basis, value.source)
 
 
 def _from_capacitance(reading: Reading) -> tuple[float, float, float]:
-    low, nominal, high = (
-        elementary_charge**2 / (2 * capacitance) for capacitance in (reading.high, reading.nominal, reading.low)
-    )
-    return low, nominal, high
+    """The charging energy; the smaller the capacitance, the larger the energy."""
+    constant = elementary_charge**2 / 2
+    return constant / reading.high, constant / reading.nominal, constant / reading.low

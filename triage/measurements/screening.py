@@ -51,9 +51,7 @@ KINDS: tuple[Kind, ...] = (
         tiers={
             "see": "Carrier type and density.",
             "measure": "Mobility without the phonons of the lattice.",
-            "publish": (
-                "The mobility that impurities and interfaces leave, with oscillations as a second witness."
-            ),
+            "publish": ("The mobility that impurities and interfaces leave, with oscillations as a second witness."),
         },
         usual={**_DC, "dc": 8, "devices": 8, "per_device": "15 min", "read_as": "voltage", "vibration": 0},
         mistakes=(
@@ -120,8 +118,7 @@ KINDS: tuple[Kind, ...] = (
         code="M30",
         title="Leakage and breakdown statistics of gate dielectrics",
         family="screening",
-        asks="One wants a distribution of breakdown fields; the number of devices decides, temperature "
-        "hardly.",
+        asks="One wants a distribution of breakdown fields; the number of devices decides, temperature hardly.",
         inputs=(),
         criterion=at_most(300, 300, 4.4),
         follows="stage",

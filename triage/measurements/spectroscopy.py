@@ -191,8 +191,7 @@ KINDS: tuple[Kind, ...] = (
             "An activation law where the defect tunnels.",
             "Temperature steps wider than the window of one defect.",
         ),
-        check="Between 0.1 Hz and 10 kHz the corner moves within a quarter of a middle temperature either "
-        "way.",
+        check="Between 0.1 Hz and 10 kHz the corner moves within a quarter of a middle temperature either way.",
         references=("Ralls1984", "KirtonUren1989"),
     ),
 )

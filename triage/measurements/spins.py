@@ -37,9 +37,7 @@ KINDS: tuple[Kind, ...] = (
         tiers={
             "see": "Single tunnel events that depend on spin; one in thirteen is wrong by temperature alone.",
             "measure": "Relaxation time and readout to a few per cent.",
-            "publish": (
-                "Thermal error near 0.1 %, with bandwidth ten times the tunnel rate and long relaxation."
-            ),
+            "publish": ("Thermal error near 0.1 %, with bandwidth ten times the tunnel rate and long relaxation."),
         },
         usual={
             **_RF,
@@ -72,10 +70,7 @@ KINDS: tuple[Kind, ...] = (
             Input(
                 "singlet_triplet_splitting",
                 "J",
-                (
-                    "How far is the triplet above the singlet of the doubly filled dot (valley or orbital "
-                    "splitting)?"
-                ),
+                ("How far is the triplet above the singlet of the doubly filled dot (valley or orbital splitting)?"),
                 reads="energy",
                 least=1e-6 * _EV,
                 most=0.05 * _EV,
@@ -145,8 +140,7 @@ KINDS: tuple[Kind, ...] = (
             "Measuring at 20 mK a qubit that is meant to work at 1 K.",
             "Ignoring the shift of the resonance by the heat of the drive itself.",
         ),
-        check="Lines at the rhythm of a pulse tube were found in the noise spectrum of an electron-spin "
-        "qubit.",
+        check="Lines at the rhythm of a pulse tube were found in the noise spectrum of an electron-spin qubit.",
         references=("Kalra2016", "Yang2020", "Petit2020"),
     ),
     Kind(

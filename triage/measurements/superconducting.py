@@ -50,8 +50,7 @@ KINDS: tuple[Kind, ...] = (
     Kind(
         key="superconducting-transition",
         code="M11",
-        title="Superconducting transition: critical temperature, width, upper critical field, critical "
-        "current",
+        title="Superconducting transition: critical temperature, width, upper critical field, critical current",
         family="superconductivity",
         asks="One wants the resistance through the transition; a platform whose range brackets T_c "
         "decides, not its base.",
@@ -89,8 +88,7 @@ KINDS: tuple[Kind, ...] = (
         code="M12",
         title="Superconducting gap and subgap conductance by tunnelling",
         family="superconductivity",
-        asks="One wants an empty gap between coherence peaks; the gap against k_B T of the probe electrons "
-        "decides.",
+        asks="One wants an empty gap between coherence peaks; the gap against k_B T of the probe electrons decides.",
         inputs=(
             Input(
                 "gap",
@@ -125,8 +123,7 @@ KINDS: tuple[Kind, ...] = (
             "Calling thermal smearing a soft gap.",
             "Filters left out: photons from warm lines fill the gap that the temperature would leave empty.",
         ),
-        check="Al at 0.3 K leaves exp(-Δ/k_B T) = 9e-4 in the gap; what is seen above that is leakage or "
-        "radiation.",
+        check="Al at 0.3 K leaves exp(-Δ/k_B T) = 9e-4 in the gap; what is seen above that is leakage or radiation.",
         references=("Tinkham1996", "Dynes1978", "BardeenCooperSchrieffer1957"),
     ),
     Kind(
@@ -203,8 +200,7 @@ KINDS: tuple[Kind, ...] = (
         code="M15",
         title="Superconducting qubit (transmon, flux qubit): spectroscopy, relaxation, coherence",
         family="superconductivity",
-        asks="One wants a qubit that starts in its ground state; h f against k_B T of its surroundings "
-        "decides.",
+        asks="One wants a qubit that starts in its ground state; h f against k_B T of its surroundings decides.",
         inputs=(_FREQUENCY,),
         criterion=ratio(photon, "qubit energy", 1.6, 4.8, 6.9, uses=("frequency",)),
         # The lines and shields at the stage decide, not the electrons of a bias loom.
@@ -231,8 +227,7 @@ KINDS: tuple[Kind, ...] = (
             "Reading the thermal excitation from the stage thermometer; it stops falling near 35 mK.",
             "Skipping room-temperature resistance and a resonator on the same film.",
         ),
-        check="A three-dimensional transmon followed Boltzmann from 35 to 150 mK and stopped at 0.1 % "
-        "excitation.",
+        check="A three-dimensional transmon followed Boltzmann from 35 to 150 mK and stopped at 0.1 % excitation.",
         references=("Jin2015", "Burnett2019"),
     ),
     Kind(
@@ -367,7 +362,7 @@ KINDS: tuple[Kind, ...] = (
             "Latching of the wire by a readout that is too fast.",
             "Buying base temperature where a better film would do.",
         ),
-        check="NbTiN wires passed 92 % in a two-stage cooler without any helium.",
+        check="NbTiN wires passed 92 % in a two-stage cooler without liquid helium.",
         references=("EsmaeilZadeh2017", "Marsili2013"),
     ),
 )

@@ -81,8 +81,7 @@ KINDS: tuple[Kind, ...] = (
         code="M20",
         title="Integer quantum Hall effect",
         family="quantum transport",
-        asks="One wants plateaus and vanishing resistance; the gap at the wanted filling against k_B T "
-        "decides.",
+        asks="One wants plateaus and vanishing resistance; the gap at the wanted filling against k_B T decides.",
         inputs=(
             Input(
                 "gap",
@@ -102,9 +101,7 @@ KINDS: tuple[Kind, ...] = (
         tiers={
             "see": "A plateau with resistance left along the layer.",
             "measure": "Resistance along the layer falls to zero within noise.",
-            "publish": (
-                "Quantisation to parts per million, with good contacts and below the critical current."
-            ),
+            "publish": ("Quantisation to parts per million, with good contacts and below the critical current."),
         },
         usual={**_LOCK_IN, "dc": 8, "devices": 1, "per_device": "10 h", "tuning": "1 h", "vibration": 2},
         mistakes=(
@@ -120,8 +117,7 @@ KINDS: tuple[Kind, ...] = (
         code="M21",
         title="Fractional quantum Hall effect and other fragile states",
         family="quantum transport",
-        asks="One wants a minimum and its activation; the gap of the state against k_B T of the electrons "
-        "decides.",
+        asks="One wants a minimum and its activation; the gap of the state against k_B T of the electrons decides.",
         inputs=(
             Input(
                 "activation_gap",

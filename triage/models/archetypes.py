@@ -38,7 +38,12 @@ def _kind(
         "cooling": {"mechanism": mechanism, **cooling},
         "warmest": warmest,
         "electrons": {"saturation": saturation, "exponent": exponent},
-        "wiring": {"dc_lines": str(lines[0]), "coax_lines": str(lines[1]), "fibres": "0", "filtering": filtering},
+        "wiring": {
+            "dc_lines": str(lines[0]),
+            "coax_lines": str(lines[1]),
+            "fibres": "0",
+            "filtering": filtering,
+        },
         "space": {"clearance": "1 mm"},
         "field": {"magnitude": "0 T", "axes": 0},
         "vibration": {"level": level} | ({"comb": comb} if comb else {}),

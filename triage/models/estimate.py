@@ -5,9 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
-Gate = Literal[
-    "temperature", "field", "lines", "size", "heat", "vibration", "hold", "turnaround", "risk_cost"
-]
+Gate = Literal["temperature", "field", "lines", "size", "heat", "vibration", "hold", "turnaround", "risk_cost"]
 GATES: tuple[Gate, ...] = get_args(Gate)
 
 

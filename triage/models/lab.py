@@ -10,6 +10,7 @@ from pydantic import model_validator
 
 from triage.models.archetypes import KINDS, fill_in
 from triage.models.quantity import (
+    Altitude,
     Charge,
     Count,
     DayPrice,
@@ -18,26 +19,24 @@ from triage.models.quantity import (
     Fraction,
     Frequency,
     Length,
-    Money,
     Number,
     Power,
     Pressure,
+    PumpSpeed,
+    Rate,
     Temperature,
     Time,
     Volume,
     VolumePrice,
     VolumeRate,
     fail,
-    quantity,
 )
+from triage.models.tier import Tier
 
 Identifier = Annotated[str, Option(pattern=r"^[a-z0-9][a-z0-9-]{0,59}$")]
 Title = Annotated[str, Option(min_length=1, max_length=200)]
 Experience = Literal["new", "trained", "expert"]
-Tier = Literal["see", "measure", "publish"]
-TIERS: tuple[Tier, ...] = ("see", "measure", "publish")
 VibrationLevel = Annotated[int, Option(ge=0, le=5)]
-PumpSpeed = quantity("m3/s", above=0, most=10)
 
 
 class Room(Entry):
@@ -45,7 +44,7 @@ class Room(Entry):
 
     id: Identifier
     volume: Volume
-    air_changes: quantity("1/s", least=0, most=1) | None = None
+    air_changes: Rate | None = None
 
 
 class Prices(Entry):
@@ -248,11 +247,11 @@ class Lab(Entry):
     invented: str | None = None
     name: Title
     pressure: Pressure | None = None
-    altitude: quantity("m", least=-500, most=6000) | None = None
+    altitude: Altitude | None = None
     rooms: tuple[Room, ...] = ()
     prices: Prices = Prices()
     platforms: Annotated[tuple[Platform, ...], Option(min_length=1, max_length=200)]
-    tiers: dict[str, dict[Tier, Number]] = {}
+    tiers: dict[str, dict[Tier, Number]] = Option(default_factory=dict)
     notes: str | None = None
 
     @model_validator(mode="after")
@@ -273,6 +272,3 @@ class Lab(Entry):
     def platform(self, identifier: str) -> Platform | None:
         """The platform of that id, or None."""
         return next((each for each in self.platforms if each.id == identifier), None)
-
-
-__all__ = ["TIERS", "Lab", "Money", "Platform", "Room", "Tier"]

@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field as Option
 from pydantic import model_validator
 
-from triage.models.lab import Experience, Identifier, Tier, Title
+from triage.models.lab import Experience, Identifier, Title
 from triage.models.quantity import (
     Count,
     Current,
@@ -24,6 +24,7 @@ from triage.models.quantity import (
     Voltage,
     fail,
 )
+from triage.models.tier import Tier
 
 
 class Devices(Entry):
@@ -129,7 +130,7 @@ class Proposal(Entry):
     date: datetime.date | None = None
     measurement: str
     tier: Tier = "measure"
-    device: dict[str, Any] = {}
+    device: dict[str, Any] = Option(default_factory=dict)
     devices: Devices = Devices()
     board: Board | None = None
     lines: Lines = Lines()

@@ -8,15 +8,15 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Annotated, Any, Literal, get_args
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, WithJsonSchema
-from pydantic_core import PydanticCustomError
+from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from triage.errors import NotAQuantity
 from triage.units import Reading, dimension_of, read_any, read_quantity
 
 Basis = Literal["measured", "published", "stated", "common practice", "from memory", "default", "guess", "unknown"]
 BASES: tuple[str, ...] = get_args(Basis)  # strongest first
-WRITABLE_BASES = BASES[:5] + ("guess",)
+WRITABLE_BASES = (*BASES[:5], "guess")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +52,23 @@ class Entry(BaseModel):
 
 @dataclass(frozen=True, slots=True)
 class Bounds:
-    """The dimension and the believable size of a field."""
+    """The dimension and the believable size of a field; annotates a `Value` in a model."""
 
     unit: str
     above: float | None = None
     least: float | None = None
     most: float | None = None
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        """Read what a person wrote with `read_value`."""
+        return core_schema.no_info_plain_validator_function(lambda raw: read_value(raw, self))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        """A quantity as text, or with its basis and source."""
+        text = {"type": ["string", "number"], "description": f"a quantity in {self.unit or 'no unit'}, or 'unknown'"}
+        parts = {"value": text, "basis": {"enum": list(WRITABLE_BASES)}, "source": {"type": "string"}}
+        full = {"type": "object", "properties": parts, "required": ["value"], "additionalProperties": False}
+        return {"anyOf": [text, full]}
 
 
 def fail(message: str, remedy: str = "") -> PydanticCustomError:
@@ -107,52 +118,34 @@ def _reading(text: str, bounds: Bounds) -> Reading:
 
 def _check_size(text: str, reading: Reading, bounds: Bounds) -> None:
     if bounds.above is not None and reading.low <= bounds.above:
-        raise fail(f"'{text}' reaches down to {reading.low:g}", f"it must be above {bounds.above:g} {bounds.unit}".rstrip())
+        raise fail(
+            f"'{text}' reaches down to {reading.low:g}",
+            f"it must be above {bounds.above:g} {bounds.unit}".rstrip(),
+        )
     if bounds.least is not None and reading.low < bounds.least:
         raise fail(f"'{text}' is below {bounds.least:g} {bounds.unit}".rstrip(), "check sign and unit")
     if bounds.most is not None and reading.high > bounds.most:
         raise fail(f"'{text}' is above {bounds.most:g} {bounds.unit}".rstrip(), "check the unit")
 
 
-def quantity(
-    unit: str, *, above: float | None = None, least: float | None = None, most: float | None = None
-) -> Any:
-    """The type of a model field that holds a quantity of the given unit, within believable bounds [unit in SI]."""
-    bounds = Bounds(unit, above, least, most)
-    text = {"type": ["string", "number"], "description": f"a quantity in {unit or 'no unit'}, or 'unknown'"}
-    schema = {
-        "anyOf": [
-            text,
-            {
-                "type": "object",
-                "properties": {
-                    "value": text,
-                    "basis": {"enum": list(WRITABLE_BASES)},
-                    "source": {"type": "string"},
-                },
-                "required": ["value"],
-                "additionalProperties": False,
-            },
-        ]
-    }
-    return Annotated[Value, BeforeValidator(lambda raw: read_value(raw, bounds)), WithJsonSchema(schema), bounds]
-
-
-Temperature = quantity("K", above=0, most=2000)
-Time = quantity("s", least=0, most=3e9)
-Length = quantity("m", above=0, most=100)
-Power = quantity("W", least=0, most=1e6)
-Field = quantity("T", least=0, most=100)
-Volume = quantity("m3", least=0, most=1e5)
-VolumeRate = quantity("m3/s", least=0, most=1e3)
-Money = quantity("EUR", least=0, most=1e9)
-DayPrice = quantity("EUR/s", least=0, most=1e4)
-VolumePrice = quantity("EUR/m3", least=0, most=1e8)
-Fraction = quantity("", least=0, most=1)
-Count = quantity("", least=0, most=1e7)
-Number = quantity("", least=-1e6, most=1e6)
-Pressure = quantity("Pa", above=0, most=1e9)
-Voltage = quantity("V", least=0, most=1e6)
-Current = quantity("A", least=0, most=1e4)
-Frequency = quantity("Hz", least=0, most=1e15)
-Charge = quantity("m3", above=0, most=10)
+Temperature = Annotated[Value, Bounds("K", above=0, most=2000)]
+Time = Annotated[Value, Bounds("s", least=0, most=3e9)]
+Length = Annotated[Value, Bounds("m", above=0, most=100)]
+Altitude = Annotated[Value, Bounds("m", least=-500, most=6000)]
+Power = Annotated[Value, Bounds("W", least=0, most=1e6)]
+Field = Annotated[Value, Bounds("T", least=0, most=100)]
+Volume = Annotated[Value, Bounds("m3", least=0, most=1e5)]
+Charge = Annotated[Value, Bounds("m3", above=0, most=10)]
+VolumeRate = Annotated[Value, Bounds("m3/s", least=0, most=1e3)]
+PumpSpeed = Annotated[Value, Bounds("m3/s", above=0, most=10)]
+Rate = Annotated[Value, Bounds("1/s", least=0, most=1)]
+Money = Annotated[Value, Bounds("EUR", least=0, most=1e9)]
+DayPrice = Annotated[Value, Bounds("EUR/s", least=0, most=1e4)]
+VolumePrice = Annotated[Value, Bounds("EUR/m3", least=0, most=1e8)]
+Fraction = Annotated[Value, Bounds("", least=0, most=1)]
+Count = Annotated[Value, Bounds("", least=0, most=1e7)]
+Number = Annotated[Value, Bounds("", least=-1e6, most=1e6)]
+Pressure = Annotated[Value, Bounds("Pa", above=0, most=1e9)]
+Voltage = Annotated[Value, Bounds("V", least=0, most=1e6)]
+Current = Annotated[Value, Bounds("A", least=0, most=1e4)]
+Frequency = Annotated[Value, Bounds("Hz", least=0, most=1e15)]

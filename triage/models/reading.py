@@ -39,7 +39,11 @@ def _validated(
     if source is None:
         return None, None, problems
     if not isinstance(source.data, dict):
-        return None, source, [*problems, source.problem((), "the file holds no set of entries", "see the schema")]
+        return (
+            None,
+            source,
+            [*problems, source.problem((), "the file holds no set of entries", "see the schema")],
+        )
     try:
         return model.model_validate(source.data), source, problems
     except ValidationError as error:
@@ -76,7 +80,9 @@ def _problem(model: type[BaseModel], source: Source, error: Any) -> Problem | No
         hint = f"did you mean '{close[0]}'?" if close else "known here: " + ", ".join(owner)
         return source.problem(path, "is not known here", hint)
     if kind == "literal_error":
-        return source.problem(path, f"'{_short(error['input'])}' is not one of the choices", f"use {context['expected']}")
+        return source.problem(
+            path, f"'{_short(error['input'])}' is not one of the choices", f"use {context['expected']}"
+        )
     if kind == "string_pattern_mismatch":
         remedy = "use lower-case letters, digits and hyphens, at most 60"
         return source.problem(path, f"'{_short(error['input'])}' is not an id", remedy)

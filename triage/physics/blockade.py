@@ -230,9 +230,7 @@ def tunnel_resistance_ratio(resistance: Numbers) -> Numbers:
 
 
 @np.errstate(all="ignore")
-def level_peak_conductance(
-    detuning: Numbers, temperature: Numbers, rate_in: Numbers, rate_out: Numbers
-) -> Numbers:
+def level_peak_conductance(detuning: Numbers, temperature: Numbers, rate_in: Numbers, rate_out: Numbers) -> Numbers:
     """Coulomb peak of a dot with one level, (e²/4kT)(Γ₁Γ₂/(Γ₁ + Γ₂)) cosh⁻²(δ/2kT).
 
     Parameters
@@ -407,9 +405,7 @@ def thermometer_dip(strength: Numbers) -> Numbers:
 
 @within(strength=(0.0, 0.5, "e²/CkT"))
 @np.errstate(all="ignore")
-def thermometer_conductance(
-    voltage: Numbers, temperature: Numbers, junctions: Numbers, strength: Numbers
-) -> Numbers:
+def thermometer_conductance(voltage: Numbers, temperature: Numbers, junctions: Numbers, strength: Numbers) -> Numbers:
     """Conductance of a junction array against bias over its high-bias value, 1 - u χ(eV/NkT).
 
     Parameters

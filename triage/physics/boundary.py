@@ -17,9 +17,7 @@ BOUNDARY_RESISTIVITY = {
 
 
 @within(stage=(0.005, 4.2, "K"))
-def boundary_temperature(
-    power: Numbers, area: Numbers, stage: Numbers, resistivity: Numbers = 1e-3
-) -> Numbers:
+def boundary_temperature(power: Numbers, area: Numbers, stage: Numbers, resistivity: Numbers = 1e-3) -> Numbers:
     """Temperature of a body that dumps heat through a thermal boundary.
 
     T = (T_s^4 + 4 r Q/A)^(1/4), from R = r/(A T^3).

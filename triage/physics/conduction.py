@@ -61,9 +61,7 @@ def _logarithmic(coefficients: Sequence[float], t: NDArray[np.float64]) -> NDArr
     return np.asarray(10.0 ** np.polynomial.polynomial.polyval(np.log10(t), coefficients))
 
 
-def _rational(
-    fractions: tuple[Sequence[float], Sequence[float]], t: NDArray[np.float64]
-) -> NDArray[np.float64]:
+def _rational(fractions: tuple[Sequence[float], Sequence[float]], t: NDArray[np.float64]) -> NDArray[np.float64]:
     polyval = np.polynomial.polynomial.polyval
     root = np.sqrt(t)
     return np.asarray(10.0 ** (polyval(root, fractions[0]) / polyval(root, fractions[1])))
@@ -547,9 +545,7 @@ def conductivity_integral(material: str | Material, cold: Numbers, hot: Numbers)
     return value
 
 
-def conduction_heat(
-    material: str | Material, area: Numbers, length: Numbers, cold: Numbers, hot: Numbers
-) -> Numbers:
+def conduction_heat(material: str | Material, area: Numbers, length: Numbers, cold: Numbers, hot: Numbers) -> Numbers:
     """Heat conducted along a bar, tube or wire to its cold end.
 
     Q = (A/L) integral of k dT.

@@ -83,9 +83,7 @@ def bath_for_electrons(electrons: Numbers, saturation: Numbers, exponent: Number
 
 
 @np.errstate(all="ignore")
-def saturation_from_measurement(
-    electrons: Numbers, bath: Numbers, exponent: Numbers = phonon_cooled
-) -> Numbers:
+def saturation_from_measurement(electrons: Numbers, bath: Numbers, exponent: Numbers = phonon_cooled) -> Numbers:
     """Saturation temperature of a loom from one measurement, (T_e^n - T_b^n)^(1/n).
 
     Parameters
@@ -126,9 +124,7 @@ def _combine(larger: Numbers, smaller: Numbers, exponent: Numbers, sign: float) 
 
 
 @np.errstate(all="ignore")
-def island_temperature(
-    power: Numbers, phonon_temperature: Numbers, volume: Numbers, coupling: Numbers
-) -> Numbers:
+def island_temperature(power: Numbers, phonon_temperature: Numbers, volume: Numbers, coupling: Numbers) -> Numbers:
     """Temperature of heated electrons in a small metal island, (P/ΣΩ + T_ph⁵)^(1/5).
 
     Parameters
@@ -166,9 +162,7 @@ def island_temperature(
 
 
 @np.errstate(all="ignore")
-def island_power(
-    electrons: Numbers, phonon_temperature: Numbers, volume: Numbers, coupling: Numbers
-) -> Numbers:
+def island_power(electrons: Numbers, phonon_temperature: Numbers, volume: Numbers, coupling: Numbers) -> Numbers:
     """Heat from the electrons of a metal island into its lattice, ΣΩ (T_e⁵ - T_ph⁵).
 
     Parameters

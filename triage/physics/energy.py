@@ -512,6 +512,4 @@ def dot_capacitance(radius: Numbers, depth: Numbers, permittivity: Numbers = 1.0
     >>> print(round(dot_capacitance(100e-9, 90e-9, 12.9) * 1e18))  # aF
     131
     """
-    return disc_capacitance(radius, permittivity) + plate_capacitance(
-        pi * np.square(radius), depth, permittivity
-    )
+    return disc_capacitance(radius, permittivity) + plate_capacitance(pi * np.square(radius), depth, permittivity)

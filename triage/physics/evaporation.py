@@ -56,9 +56,7 @@ _HELIUM4_LATENT = np.array(
 ).T  # fmt: skip
 _COLD = np.linspace(0.0, 0.9, 10)
 _HELIUM4_LATENT_NODES = np.concatenate((_COLD, _HELIUM4_LATENT[0]))
-_HELIUM4_LATENT_HEIGHTS = np.concatenate(
-    (helium4_latent_heat_at_zero + 2.5 * gas_constant * _COLD, _HELIUM4_LATENT[1])
-)
+_HELIUM4_LATENT_HEIGHTS = np.concatenate((helium4_latent_heat_at_zero + 2.5 * gas_constant * _COLD, _HELIUM4_LATENT[1]))
 
 # DonnellyBarenghi1998 to the lambda point, OrtizVega2023 above.
 _HELIUM4_DENSITY = np.array(
@@ -562,11 +560,7 @@ def boil_off(
     1.404
     """
     liquid = liquid_of(cryogen)
-    sensible = (
-        helium_vapour_heat(exit_temperature)
-        if cryogen == "helium"
-        else nitrogen_vapour_heat(exit_temperature)
-    )
+    sensible = helium_vapour_heat(exit_temperature) if cryogen == "helium" else nitrogen_vapour_heat(exit_temperature)
     return power / (liquid.density * (liquid.latent_heat + vapour_use * sensible))
 
 
@@ -604,9 +598,7 @@ def hold_time(volume: Numbers, boil_off_rate: Numbers) -> Any:
         return np.where(np.asarray(boil_off_rate) > 0, np.divide(volume, boil_off_rate), inf)
 
 
-def amount_of_gas(
-    volume: Numbers, temperature: Numbers = zero_celsius, pressure: Numbers = standard_atmosphere
-) -> Any:
+def amount_of_gas(volume: Numbers, temperature: Numbers = zero_celsius, pressure: Numbers = standard_atmosphere) -> Any:
     """Amount of gas in a volume at a stated temperature and pressure.
 
     n = p V/(R T).

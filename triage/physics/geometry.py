@@ -218,9 +218,7 @@ def smallest_bore(
     return best, bores[best]
 
 
-def fits_opening(
-    first: float, second: float, opening_first: float, opening_second: float, clearance: float
-) -> bool:
+def fits_opening(first: float, second: float, opening_first: float, opening_second: float, clearance: float) -> bool:
     """Whether a rectangle goes through a rectangular opening, turned by a right angle if need be.
 
     Both sides, with a gap on each side, within the opening.

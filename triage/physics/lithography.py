@@ -265,9 +265,7 @@ def spin_thickness(
     return reference_thickness * (reference_speed / np.asarray(speed, dtype=np.float64)[()]) ** exponent
 
 
-def newtonian_thickness(
-    time: Numbers, speed: Numbers, start: Numbers, viscosity: Numbers, density: Numbers
-) -> Numbers:
+def newtonian_thickness(time: Numbers, speed: Numbers, start: Numbers, viscosity: Numbers, density: Numbers) -> Numbers:
     """Thickness of a liquid that flows off a spinning disc without drying.
 
     h = h_0/sqrt(1 + 4 rho w^2 h_0^2 t/(3 eta)).

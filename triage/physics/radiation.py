@@ -11,9 +11,7 @@ from triage.physics.constants import lorenz_number, stefan_boltzmann
 from triage.physics.kind import Numbers, within
 
 
-def effective_emissivity(
-    cold_emissivity: Numbers, hot_emissivity: Numbers, area_ratio: Numbers = 1.0
-) -> Numbers:
+def effective_emissivity(cold_emissivity: Numbers, hot_emissivity: Numbers, area_ratio: Numbers = 1.0) -> Numbers:
     """Effective emissivity of a cold body inside a warm enclosure.
 
     1/eps = 1/eps_c + (A_c/A_h)(1/eps_h - 1).
@@ -114,9 +112,7 @@ def multilayer_heat_flux(cold: Numbers, hot: Numbers, layers: Numbers) -> Number
     return (radiated + conducted) / (layers + 1.0)
 
 
-def window_heat(
-    area: Numbers, hot: Numbers, transmission: Numbers = 1.0, half_angle: Numbers = pi / 2
-) -> Numbers:
+def window_heat(area: Numbers, hot: Numbers, transmission: Numbers = 1.0, half_angle: Numbers = pi / 2) -> Numbers:
     """Thermal radiation that comes through a window or an open line of sight.
 
     Q = tau sigma A T^4 sin^2(theta).
@@ -363,10 +359,7 @@ def _temperature_span(slope: NDArray[np.float64], start: NDArray[np.float64]) ->
     """ln(T_h/T_c) reached by a vapour-cooled lead whose heat falls to zero at its warm end."""
     root = np.sqrt(lorenz_number - slope**2 / 4.0)
     angle = np.arctan((start - slope / 2.0) / root) + np.arctan(slope / (2.0 * root))
-    span = (
-        0.5 * np.log((start**2 - slope * start + lorenz_number) / lorenz_number)
-        + slope / (2.0 * root) * angle
-    )
+    span = 0.5 * np.log((start**2 - slope * start + lorenz_number) / lorenz_number) + slope / (2.0 * root) * angle
     return np.asarray(span)
 
 

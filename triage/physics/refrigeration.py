@@ -152,9 +152,7 @@ def molecular_conductance(
     return pi * diameter**3 * speed / (12 * length) / (1 + 4 * diameter / (3 * length))
 
 
-def viscous_conductance(
-    diameter: Numbers, length: Numbers, mean_pressure: Numbers, viscosity: Numbers
-) -> Any:
+def viscous_conductance(diameter: Numbers, length: Numbers, mean_pressure: Numbers, viscosity: Numbers) -> Any:
     """Conductance of a round tube for viscous flow.
 
     C = pi d^4 p/(128 eta l).
@@ -191,9 +189,7 @@ def viscous_conductance(
 
 def _slip(diameter: Any, mean_pressure: Any, temperature: Any, molar_mass: float) -> Any:
     """Factor on the molecular term: 1 at low pressure, 0.81 at high, by radius over mean free path."""
-    free_path_pressure = (
-        helium_viscosity(temperature) * (pi * gas_constant * temperature / (2 * molar_mass)) ** 0.5
-    )
+    free_path_pressure = helium_viscosity(temperature) * (pi * gas_constant * temperature / (2 * molar_mass)) ** 0.5
     ratio = 0.5 * diameter * mean_pressure / free_path_pressure
     return (1 + 2.507 * ratio) / (1 + 3.095 * ratio)
 
@@ -401,11 +397,7 @@ def helium4_pot_temperature(
         needed = heat / helium4_latent_heat(T) + film_flow * film_perimeter * share + _NOTHING
         return logarithm(p * speed / (gas_constant * pump_temperature)) - logarithm(needed)
 
-    shape = (
-        None
-        if plain
-        else _shape(heat, pumping_speed, pump_temperature, line_diameter, line_length, film_perimeter)
-    )
+    shape = None if plain else _shape(heat, pumping_speed, pump_temperature, line_diameter, line_length, film_perimeter)
     return _balance(excess, 0.3, 4.5, shape)
 
 
@@ -574,12 +566,7 @@ def sorption_pumping_speed(temperature: Numbers, load: Numbers, pump_temperature
     >>> round(sorption_pumping_speed(0.30, 30e-6) * 1e3, 3)
     0.159
     """
-    return (
-        load
-        * gas_constant
-        * pump_temperature
-        / (helium3_latent_heat(temperature) * helium3_pressure(temperature))
-    )
+    return load * gas_constant * pump_temperature / (helium3_latent_heat(temperature) * helium3_pressure(temperature))
 
 
 @within(load=(0.0, 1.0, "W"), pumping_speed=(1e-7, 1.0, "m3/s"))
@@ -873,14 +860,10 @@ def demagnetised_temperature(
     >>> round(demagnetised_temperature(1.5, 2.0) * 1e3, 1)
     37.5
     """
-    return (
-        start_temperature * ((end_field**2 + internal_field**2) / (start_field**2 + internal_field**2)) ** 0.5
-    )
+    return start_temperature * ((end_field**2 + internal_field**2) / (start_field**2 + internal_field**2)) ** 0.5
 
 
-def paramagnet_entropy(
-    temperature: Numbers, field: Numbers, internal_field: Numbers = 0.05, spin: float = 2.5
-) -> Any:
+def paramagnet_entropy(temperature: Numbers, field: Numbers, internal_field: Numbers = 0.05, spin: float = 2.5) -> Any:
     """Entropy per mole of independent spins in a field.
 
     S/R = ln[sinh((2J+1) x)/sinh x] - x [(2J+1) coth((2J+1) x) - coth x], x = mu_B sqrt(B^2 + b^2)/(k T).

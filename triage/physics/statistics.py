@@ -307,9 +307,7 @@ def devices_per_recipe_mean(
     return _up(2.0 * (z * deviation / difference) ** 2)
 
 
-def devices_per_recipe_yield(
-    first: float, second: float, confidence: float = 0.95, power: float = 0.80
-) -> float:
+def devices_per_recipe_yield(first: float, second: float, confidence: float = 0.95, power: float = 0.80) -> float:
     """Devices per recipe needed to tell two yields apart.
 
     n = [z_(1-a/2) sqrt(2 p(1-p)) + z_power sqrt(p1(1-p1) + p2(1-p2))]^2/(p1-p2)^2, p = (p1+p2)/2.

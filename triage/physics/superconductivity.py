@@ -431,9 +431,7 @@ def _bias_nodes() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
 
 
 @np.errstate(all="ignore")
-def rounded_voltage(
-    current: Numbers, critical_current: Numbers, resistance: Numbers, temperature: Numbers
-) -> Numbers:
+def rounded_voltage(current: Numbers, critical_current: Numbers, resistance: Numbers, temperature: Numbers) -> Numbers:
     """Mean voltage of an overdamped junction with thermal noise, at a given current.
 
     v = (1 - e^(-2πgi))/(g ∫₀^{2π} e^(-gis) I₀(2g sin(s/2)) ds), v = V/IcR, i = I/Ic, g = E_J/kT
@@ -586,9 +584,7 @@ def escape_temperature(temperature: Numbers, plasma_frequency: Numbers, quality:
 
 
 @np.errstate(all="ignore")
-def escape_rate(
-    critical_current: Numbers, bias_ratio: Numbers, frequency: Numbers, temperature: Numbers
-) -> Numbers:
+def escape_rate(critical_current: Numbers, bias_ratio: Numbers, frequency: Numbers, temperature: Numbers) -> Numbers:
     """Rate of thermal escape from the zero-voltage state, f_p exp(-ΔU/kT).
 
     ΔU = 2 E_J [√(1 - i²) - i arccos i]
@@ -669,9 +665,7 @@ def _tunnel_nodes() -> tuple[NDArray[np.float64], NDArray[np.float64]]:
 
 
 @np.errstate(all="ignore")
-def tunnel_conductance(
-    voltage: Numbers, temperature: Numbers, gap: Numbers, broadening: Numbers = 0.0
-) -> Numbers:
+def tunnel_conductance(voltage: Numbers, temperature: Numbers, gap: Numbers, broadening: Numbers = 0.0) -> Numbers:
     """Conductance of a normal-insulator-superconductor junction over its normal value, N(E) ∗ (-df/dE).
 
     Parameters

@@ -192,9 +192,7 @@ class _Curve:
             if not edges[0] <= value <= edges[-1]:
                 return nan
             at = min(bisect_right(edges, value), len(self.stretches)) - 1
-            return min(
-                max(self.stretches[at].temperature(value), self._temperatures[0]), self._temperatures[-1]
-            )
+            return min(max(self.stretches[at].temperature(value), self._temperatures[0]), self._temperatures[-1])
         return _in_blocks(np.asarray(pressure, dtype=float), self._temperatures_of)
 
     def _pressures(self, block: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -248,9 +246,7 @@ def _branches_meet(low: Relation, high: Relation) -> float:
 def _helium4_its90() -> _Curve:
     low, high = _its90(_ITS90_HELIUM4_LOW), _its90(_ITS90_HELIUM4_HIGH)
     meet = _branches_meet(low, high)
-    return _Curve(
-        _Stretch(1.25, meet, low, gives="temperature"), _Stretch(meet, 5.0, high, gives="temperature")
-    )
+    return _Curve(_Stretch(1.25, meet, low, gives="temperature"), _Stretch(meet, 5.0, high, gives="temperature"))
 
 
 @cache

@@ -252,9 +252,7 @@ def tilting_loop_voltage(field: Numbers, area: Numbers, angle: Numbers, frequenc
     return field * area * angle * 2.0 * pi * frequency
 
 
-def moving_wire_voltage(
-    field: Numbers, length: Numbers, displacement: Numbers, frequency: Numbers
-) -> Numbers:
+def moving_wire_voltage(field: Numbers, length: Numbers, displacement: Numbers, frequency: Numbers) -> Numbers:
     """Voltage induced along a wire that moves across a field.
 
     U = B l x 2 pi f.
@@ -289,9 +287,7 @@ def moving_wire_voltage(
     return field * length * displacement * 2.0 * pi * frequency
 
 
-def gap_modulation(
-    displacement: Numbers, frequency: Numbers, resonance: Numbers, quality: Numbers = 10.0
-) -> Numbers:
+def gap_modulation(displacement: Numbers, frequency: Numbers, resonance: Numbers, quality: Numbers = 10.0) -> Numbers:
     """Change of a gap, such as tip to sample, when the frame around it is shaken.
 
     z = x r^2/sqrt((1 - r^2)^2 + (r/Q)^2), r = f/f_0; x r^2 far below resonance.

@@ -22,9 +22,9 @@ from triage.reasoning import plain
 from triage.reasoning.rulebase import Rulebase
 from triage.units import dimension_of, read_any
 
-REACH = 30.0  # an input is varied between its thirtieth and its thirtyfold
+REACH = 10.0  # an input is varied between its tenth and its tenfold
 _COARSE, _FINE = 121, 41
-_CODE = {"unsuitable": 0, "unknown": 1, "tight": 2, "suitable": 3}
+_CODE: dict[Verdict, int] = {"unsuitable": 0, "unknown": 1, "tight": 2, "suitable": 3}
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ def levers(case: Case) -> list[Lever]:
     """The inputs of a case that carry a number other than zero and can be varied."""
     criterion = case.kind.criterion
     device = [
-        Lever(f"device.{name}", _label(case, name), case.kind.input(name).unit, ("temperature",))  # type: ignore[union-attr]
+        Lever(f"device.{name}", "the " + name.replace("_", " "), case.kind.input(name).unit, ("temperature",))  # type: ignore[union-attr]
         for name in criterion.uses
         if name in case.inputs
     ]
@@ -74,10 +74,6 @@ def levers(case: Case) -> list[Lever]:
         if value is not None and value.known and value.nominal > 0:
             usable.append(lever)
     return usable
-
-
-def _label(case: Case, name: str) -> str:
-    return "the " + name.replace("_", " ")
 
 
 def verdicts(rulebase: Rulebase, case: Case) -> NDArray[np.int64]:
@@ -121,9 +117,7 @@ def _better(code: int) -> Callable[[Any], Any]:
     return lambda codes: codes >= least
 
 
-def _nearest(
-    rulebase: Rulebase, case: Case, lever: Lever, wanted: Callable[[Any], Any]
-) -> tuple[float, int] | None:
+def _nearest(rulebase: Rulebase, case: Case, lever: Lever, wanted: Callable[[Any], Any]) -> tuple[float, int] | None:
     """The value nearest to today's at which the wanted verdict holds, and that verdict."""
     now = case.number(lever.path)
     if not isinstance(now, float | int) or now <= 0:
@@ -170,14 +164,19 @@ def _codes(rulebase: Rulebase, case: Case, lever: Lever, points: NDArray[np.floa
 
 def _flip(case: Case, result: PlatformResult, lever: Lever, value: float, code: int) -> Flip:
     now = float(case.number(lever.path))  # type: ignore[arg-type]
-    becomes: Verdict = next(name for name, number in _CODE.items() if number == code)  # type: ignore[assignment]
+    becomes = next(name for name, number in _CODE.items() if number == code)
     direction = "at least" if value > now else "at most"
     label, shown, before = lever.label, show(value, lever.unit, 2), show(now, lever.unit, 2)
     written = case.value(lever.path)
     if written is not None and lever.unit == "J" and _is_capacitance(written.text):
         label, direction = "the island's capacitance", "at most" if value > now else "at least"
         shown, before = (show(elementary_charge**2 / (2 * energy), "F", 2) for energy in (value, now))
-    verb = {"suitable": "is suitable", "tight": "serves, tightly", "unsuitable": "fails", "unknown": "cannot be judged"}
+    verb = {
+        "suitable": "is suitable",
+        "tight": "serves, tightly",
+        "unsuitable": "fails",
+        "unknown": "cannot be judged",
+    }
     says = f"{result.name} {verb[becomes]} if {label} is {direction} {shown} (now {before})"
     return Flip(result.platform, lever.path, now, value, lever.unit, becomes, says)
 

@@ -88,9 +88,7 @@ class _Group:
 def _groups(rulebase: Rulebase) -> Iterator[_Group]:
     for depth, stratum in enumerate(rulebase.strata):
         for about in GATES:
-            chunks = _chunks(
-                variant for rule in stratum if rule.about == about for variant in _variants(rule)
-            )
+            chunks = _chunks(variant for rule in stratum if rule.about == about for variant in _variants(rule))
             for number, chunk in enumerate(chunks):
                 yield _Group(f"{about}/{depth}/{number}", about, depth, chunk)
 

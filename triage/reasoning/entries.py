@@ -75,9 +75,7 @@ class Entries:
         if value is None:
             return ()
         if not isinstance(value, list) or not all(isinstance(item, str) and item.strip() for item in value):
-            self.wrong(
-                key, "is not a list of texts", "write one `- text` a line, in quotes where it has a colon"
-            )
+            self.wrong(key, "is not a list of texts", "write one `- text` a line, in quotes where it has a colon")
             return ()
         return tuple(" ".join(item.split()) for item in value)
 

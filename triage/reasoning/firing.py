@@ -47,9 +47,7 @@ def checked(given: FactSet, vocabulary: Vocabulary) -> dict[str, Value]:
             continue
         if fact.kind == "word":
             if value not in fact.words:
-                raise RuleEngineError(
-                    f"{given.subject}: {name} is {value!r}, none of {', '.join(fact.words)}"
-                )
+                raise RuleEngineError(f"{given.subject}: {name} is {value!r}, none of {', '.join(fact.words)}")
             values[name] = str(value)
         else:
             values[name] = _finite(given.subject, name, value)

@@ -30,10 +30,7 @@ def lint(rulebase: Rulebase, produced: Produced | None = None) -> list[Problem]:
     `produced` names, for each of platform, layer and proposal, the facts that the program computes.
     """
     problems = [
-        problem
-        for rule in rulebase.rules
-        for rule_check in _RULE_CHECKS
-        for problem in rule_check(rule, rulebase)
+        problem for rule in rulebase.rules for rule_check in _RULE_CHECKS for problem in rule_check(rule, rulebase)
     ]
     for rule in rulebase.retired:
         problems += _identity(rule, rulebase)
@@ -61,9 +58,7 @@ def _names(rule: Rule, rulebase: Rulebase) -> Iterator[Problem]:
         if condition.relation == CONCLUDED:
             yield from _conclusion_named(rule, words, ("when", index, CONCLUDED), condition.fact)
         else:
-            yield from _about(
-                rule, ("when", index, "fact"), condition.fact, words.facts[condition.fact].about
-            )
+            yield from _about(rule, ("when", index, "fact"), condition.fact, words.facts[condition.fact].about)
     if rule.conclude:
         yield from _conclusion_named(rule, words, ("then", "conclude"), rule.conclude)
     for key, _, example in _examples(rule):
@@ -73,9 +68,7 @@ def _names(rule: Rule, rulebase: Rulebase) -> Iterator[Problem]:
             yield from _conclusion_named(rule, words, key, name)
 
 
-def _conclusion_named(
-    rule: Rule, words: Vocabulary, path: tuple[str | int, ...], name: str
-) -> Iterator[Problem]:
+def _conclusion_named(rule: Rule, words: Vocabulary, path: tuple[str | int, ...], name: str) -> Iterator[Problem]:
     if name in words.conclusions:
         yield from _about(rule, path, name, words.conclusions[name].about)
     else:
@@ -101,15 +94,11 @@ def _placeholders(rule: Rule, rulebase: Rulebase) -> Iterator[Problem]:
             if name is None:
                 continue
             if layout or conversion:
-                yield rule.problem(
-                    (key,), f"'{{{name}}}' has a layout", "write the name alone; units are added"
-                )
+                yield rule.problem((key,), f"'{{{name}}}' has a layout", "write the name alone; units are added")
             if name in words.facts:
                 yield from _about(rule, (key,), name, words.facts[name].about)
             elif name not in words.shown:
-                remedy = did_you_mean(
-                    name, [*words.facts, *words.shown], "add it under `shown` in facts.yaml"
-                )
+                remedy = did_you_mean(name, [*words.facts, *words.shown], "add it under `shown` in facts.yaml")
                 yield rule.problem((key,), f"'{{{name}}}' is not a placeholder", remedy)
 
 
@@ -158,14 +147,10 @@ def _examples_hold(rule: Rule, rulebase: Rulebase) -> Iterator[Problem]:
         for name, value in example.values.items():
             fact = rulebase.vocabulary.facts[name]
             if fact.kind == "number" and not fact.low <= float(value) <= fact.high:
-                yield rule.problem(
-                    (*path, name), f"{value} is outside the range of {name}", "give a value it can take"
-                )
+                yield rule.problem((*path, name), f"{value} is outside the range of {name}", "give a value it can take")
         if plain.holds(rule, example.values, dict.fromkeys(example.concluded, True)) != expected:
             what, instead = ("does not fire", "silent") if expected else ("fires", "fires")
-            yield rule.problem(
-                path, f"the rule {what} on this example", f"correct it, or move it to `{instead}`"
-            )
+            yield rule.problem(path, f"the rule {what} on this example", f"correct it, or move it to `{instead}`")
 
 
 def _stable(rule: Rule, rulebase: Rulebase) -> Iterator[Problem]:
@@ -213,9 +198,7 @@ def _circles(rulebase: Rulebase) -> Iterator[Problem]:
         circle = pruned
     for rule in circle:
         others = ", ".join(other.id for other in circle)
-        yield rule.problem(
-            ("when",), f"the conclusions go in a circle: {others}", "let one do without the others"
-        )
+        yield rule.problem(("when",), f"the conclusions go in a circle: {others}", "let one do without the others")
 
 
 def _production(rulebase: Rulebase, produced: Produced) -> Iterator[Problem]:

@@ -98,9 +98,7 @@ def read_rule(
     if not top.data:
         return None, problems
     about = top.choice("about", GATES)
-    effect, lifts, conclude = _then(
-        top.below("then", top.data.get("then") or {}, ("effect", "lifts", "conclude"))
-    )
+    effect, lifts, conclude = _then(top.below("then", top.data.get("then") or {}, ("effect", "lifts", "conclude")))
     reader = _FactReader(vocabulary)
     fires, silent = _examples(top, reader)
     rule = Rule(
@@ -154,9 +152,7 @@ def _then(entries: Entries) -> tuple[str, bool, str]:
     effect = entries.choice("effect", _EFFECTS, required=not conclude) or "note"
     lifts = entries.flag("lifts")
     if lifts and effect != "credit":
-        entries.wrong(
-            "lifts", f"a {effect} cannot lift a platform", "use `effect: credit`, or leave `lifts` out"
-        )
+        entries.wrong("lifts", f"a {effect} cannot lift a platform", "use `effect: credit`, or leave `lifts` out")
     return effect, lifts, conclude
 
 
@@ -190,11 +186,7 @@ def _condition(listed: Entries, index: int, item: Any, reader: _FactReader) -> C
         return None
     many = isinstance(written, list)
     if many != (relation == "one of") or written == []:
-        remedy = (
-            "write `value: [first, second]`"
-            if relation == "one of"
-            else "give one value, or use `is: one of`"
-        )
+        remedy = "write `value: [first, second]`" if relation == "one of" else "give one value, or use `is: one of`"
         entries.wrong("value", f"'{relation}' does not fit this value", remedy)
         return None
     items = written if many else [written]

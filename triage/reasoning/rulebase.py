@@ -147,9 +147,7 @@ def _add(rule: Rule, rules: dict[str, Rule], problems: list[Problem]) -> None:
         problems.append(rule.problem(("id",), message, "give the rule its own id; ids are never used again"))
 
 
-def _depart(
-    source: Source, vocabulary: Vocabulary, rules: dict[str, Rule], problems: list[Problem]
-) -> list[Departure]:
+def _depart(source: Source, vocabulary: Vocabulary, rules: dict[str, Rule], problems: list[Problem]) -> list[Departure]:
     """Apply one file of a facility's rules; returns the departure it makes, if it is in order."""
     data = source.data if isinstance(source.data, dict) else {}
     if "retire" in data:

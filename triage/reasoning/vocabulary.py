@@ -54,9 +54,7 @@ class Fact:
         number = _plain_number(text)
         if not self.unit:
             if number is None:
-                raise NotAQuantity(
-                    f"'{text}' is not a plain number, and {self.name} has no unit", "write a number"
-                )
+                raise NotAQuantity(f"'{text}' is not a plain number, and {self.name} has no unit", "write a number")
             return number
         if number is not None:
             raise NotAQuantity(f"'{text}' has no unit", f"write for example '{text} {self.unit}'")
@@ -117,9 +115,7 @@ def _named(top: Entries, key: str, known: Iterable[str]) -> list[tuple[str, Entr
 
 def _fact(name: str, entries: Entries) -> Fact:
     if not _NAME.fullmatch(name) or name in _RESERVED:
-        entries.wrong(
-            None, f"'{name}' is not a usable name", "use small letters, digits and _; not id, kind, sid"
-        )
+        entries.wrong(None, f"'{name}' is not a usable name", "use small letters, digits and _; not id, kind, sid")
     about = entries.choice("about", GATES)
     kind = entries.choice("kind", ("number", "word"))
     gate = entries.choice("gate", GATES.get(about, ()) if about else sum(GATES.values(), ()))

@@ -10,9 +10,9 @@ from triage.display import show, significant
 from triage.estimates.case import Case
 from triage.estimates.vibration import band
 from triage.measurements.kind import reached
-from triage.models.lab import TIERS
 from triage.models.quantity import Value
 from triage.models.recommendation import Finding
+from triage.models.tier import TIERS
 from triage.reasoning.firing import Firing
 
 _PLACEHOLDER = re.compile(r"\{([a-z][a-z0-9_]*)\}")
@@ -28,7 +28,9 @@ def tier_reached(case: Case) -> str | None:
 def context(case: Case) -> dict[str, str]:
     """What each placeholder stands for in this case."""
     texts = {name: _estimate(each.value, each.unit) for name, each in case.estimates.items()}
-    texts |= {name: value if isinstance(value, str) else significant(float(value)) for name, value in case.facts.items()}
+    texts |= {
+        name: value if isinstance(value, str) else significant(float(value)) for name, value in case.facts.items()
+    }
     low, high = band(case)
     texts |= {
         "platform": case.platform.name,

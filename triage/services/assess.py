@@ -27,14 +27,10 @@ from triage.reasoning.words import context, finding, tier_reached
 from triage.services.workspace import Facility, Request
 
 _NOT_OWN = ("common practice", "from memory", "default", "guess", "unknown")
-CAUTION = (
-    "Screening estimates: local codes, the responsible safety officer and licensed practice decide."
-)
+CAUTION = "Screening estimates: local codes, the responsible safety officer and licensed practice decide."
 
 
-def cases_of(
-    facility: Facility, request: Request, overrides: Mapping[str, Numbers] | None = None
-) -> list[Case]:
+def cases_of(facility: Facility, request: Request, overrides: Mapping[str, Numbers] | None = None) -> list[Case]:
     """The proposal worked out on every platform of the facility."""
     cases = [
         evaluate(facility.lab, platform, request.proposal, request.kind, request.inputs, overrides)
@@ -46,9 +42,7 @@ def cases_of(
 
 def results_of(facility: Facility, cases: Sequence[Case]) -> list[PlatformResult]:
     """Facts through the rule engine to findings, gates and verdicts."""
-    firings = engine.fire(
-        facility.rulebase, [FactSet(case.platform.id, "platform", case.facts) for case in cases]
-    )
+    firings = engine.fire(facility.rulebase, [FactSet(case.platform.id, "platform", case.facts) for case in cases])
     results = []
     for case in cases:
         mine = [each for each in firings if each.subject == case.platform.id]
@@ -132,7 +126,10 @@ def _flips(
 
 
 def _sentence(
-    request: Request, best: PlatformResult | None, second: PlatformResult | None, results: Sequence[PlatformResult]
+    request: Request,
+    best: PlatformResult | None,
+    second: PlatformResult | None,
+    results: Sequence[PlatformResult],
 ) -> str:
     wanted = request.proposal.tier
     if best is None:
@@ -150,7 +147,10 @@ def _sentence(
 
 
 def _reason(
-    request: Request, best: PlatformResult | None, cases: Mapping[str, Case], results: Sequence[PlatformResult]
+    request: Request,
+    best: PlatformResult | None,
+    cases: Mapping[str, Case],
+    results: Sequence[PlatformResult],
 ) -> str:
     if best is None:
         gates = [gate.numbers.gate for each in results for gate in each.gates if gate.state == "fail"]
@@ -169,19 +169,18 @@ def _reason(
     return f"{reached}; {warmer} it costs about {price} and answers in about {time}."
 
 
-def _why_not_cheaper(
-    best: PlatformResult, cases: Mapping[str, Case], results: Sequence[PlatformResult]
-) -> str:
-    """The cheaper platforms that fail, and at which gate."""
+def _why_not_cheaper(best: PlatformResult, cases: Mapping[str, Case], results: Sequence[PlatformResult]) -> str:
+    """The cheaper platforms that come nearest and still fail, and at which gates."""
     limit = float(cases[best.platform].got("price"))
     cheaper = [
         each for each in results
         if each.verdict == "unsuitable" and float(cases[each.platform].got("price")) < limit
     ]  # fmt: skip
+    cheaper.sort(key=lambda each: -float(each.facts.get("thermal_margin", 0.0)))
     if not cheaper:
         return "nothing cheaper is here;"
     parts = []
-    for each in cheaper[:3]:
+    for each in cheaper[:2]:
         gates = [gate.numbers.gate.replace("_", " and ") for gate in each.gates if gate.state == "fail"]
         parts.append(f"{each.name} fails on {', '.join(gates)}")
     return "; ".join(parts) + ";"
@@ -206,7 +205,11 @@ def _doubts(case: Case, result: PlatformResult) -> tuple[str, ...]:
         if value is not None and value.basis in ("guess", "default", "common practice") and margin < 3:
             doubts.append(f"{name.replace('_', ' ')} is a {value.basis}")
     for gate in result.gates:
-        if gate.state == "pass" and 1.0 <= gate.numbers.margin < 1.15 and gate.numbers.gate in ("temperature", "heat", "hold"):
+        if (
+            gate.state == "pass"
+            and 1.0 <= gate.numbers.margin < 1.15
+            and gate.numbers.gate in ("temperature", "heat", "hold")
+        ):
             doubts.append(f"the margin at the gate {gate.numbers.gate} is only {gate.numbers.margin:.2f}")
     return tuple(doubts)
 

@@ -12,15 +12,20 @@ from triage.models.proposal import Proposal
 
 def schema_of(what: str) -> dict[str, Any]:
     """The schema of `lab` or `proposal`; entries that an archetype or a kind fills in are not required."""
-    model = {"lab": Lab, "proposal": Proposal}[what]
-    schema = model.model_json_schema()
+    schema: dict[str, Any] = Lab.model_json_schema() if what == "lab" else Proposal.model_json_schema()
     schema["$schema"] = "https://json-schema.org/draft/2020-12/schema"
     definitions = schema.get("$defs", {})
     if what == "proposal":
-        schema["properties"]["measurement"] = {"enum": sorted(CATALOGUE), "description": "kind of measurement"}
+        schema["properties"]["measurement"] = {
+            "enum": sorted(CATALOGUE),
+            "description": "kind of measurement",
+        }
         schema["properties"]["device"] = _device_schema()
     else:
-        definitions["Platform"]["properties"]["kind"] = {"enum": list(KINDS), "description": "kind of platform"}
+        definitions["Platform"]["properties"]["kind"] = {
+            "enum": list(KINDS),
+            "description": "kind of platform",
+        }
         for name, definition in definitions.items():
             keep = {"Platform": ["id", "name", "kind"], "Room": ["id", "volume"]}.get(name, [])
             definition["required"] = keep

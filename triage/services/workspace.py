@@ -111,9 +111,7 @@ def read_request_text(text: str | bytes, name: str = "proposal") -> Request:
     return _request(name, *read_proposal_text(text, f"{name}.yaml"))
 
 
-def _request(
-    name: str, proposal: Proposal | None, source: Source | None, problems: list[Problem]
-) -> Request:
+def _request(name: str, proposal: Proposal | None, source: Source | None, problems: list[Problem]) -> Request:
     if proposal is None or source is None:
         raise BadInput(problems)
     kind = CATALOGUE.get(proposal.measurement)
@@ -125,7 +123,9 @@ def _request(
     inputs, found = read_inputs(kind, proposal.device, source)
     problems = [*problems, *found]
     if kind.needs_field and proposal.field is None:
-        problems.append(source.problem(("field",), "is missing", f"'{kind.key}' needs a field, such as magnitude: 1.5 T"))
+        problems.append(
+            source.problem(("field",), "is missing", f"'{kind.key}' needs a field, such as magnitude: 1.5 T")
+        )
     if problems:
         raise BadInput(problems)
     return Request(name, proposal, kind, inputs, source)
