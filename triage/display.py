@@ -68,7 +68,9 @@ def pretty(unit: str, amount: float = 1.0) -> str:
 
 
 def _step(size: float, steps: tuple[str, ...]) -> str:
-    chosen = steps[0]
+    chosen = next((each for each in steps if unit_factor(each)[0] == 1.0), steps[0]) if size == 0 else steps[0]
+    if size == 0:
+        return chosen
     for name in steps:
         if size >= _SWITCH.get(name, 0.95) * unit_factor(name)[0]:
             chosen = name

@@ -65,6 +65,7 @@ def recommendation_text(answer: Recommendation, *, demonstration: bool = False) 
     parts += ["", gates_text(answer.platforms), ""]
     for result in answer.platforms:
         parts += _why_not(result, answer)
+    parts += [labelled("Remark", each.because) for each in answer.remarks]
     parts += _assumption_lines(answer)
     parts += ["", *(labelled("Caution", each) for each in answer.cautions)]
     return "\n".join(parts)

@@ -164,6 +164,7 @@ def _pint_unit(text: str, written: str) -> tuple[float, Dimension]:
     return scale, vector  # type: ignore[return-value]
 
 
+@lru_cache(maxsize=4096)
 def read(text: str, unit: str) -> float:
     """One quantity as text to its SI number; `unit` gives the dimension it must have."""
     return read_quantity(text, unit).nominal

@@ -44,14 +44,11 @@ class Case:
         root, _, rest = path.partition(".")
         if root == "device":
             return self.inputs.get(rest)
-        thing: Any = {"platform": self.platform, "lab": self.lab}.get(root)
-        parts = rest.split(".") if thing is not None else path.split(".")
-        thing = self.proposal if thing is None else thing
-        for part in parts:
-            thing = getattr(thing, part, None)
-            if thing is None:
-                return None
-        return thing if isinstance(thing, Value) else None
+        if root == "platform":
+            return self.platform.quantities.get(rest)
+        if root == "lab":
+            return self.lab.quantities.get(rest)
+        return self.proposal.quantities.get(path)
 
     def number(self, path: str, default: Numbers | None = None, basis: str = "default") -> Numbers | None:
         """The number at a path [SI], or the default given; remembers on what it rests."""
@@ -84,15 +81,19 @@ class Case:
         problems: list[str] | None = None,
     ) -> Any:
         """Write an estimate down and return its value; its basis is the weakest of what it uses."""
-        weakest = basis or max((self._basis(each) for each in uses), key=_RANK.__getitem__, default="stated")
+        weakest = basis or self._weakest(uses)
         reason = "; ".join(problems or ())
         self.estimates[name] = Estimate(name, value, unit, formula, uses, references, weakest, not reason, reason)
         return value
 
-    def _basis(self, name: str) -> str:
-        if name in self.estimates:
-            return self.estimates[name].basis
-        return self.bases.get(name, "stated")
+    def _weakest(self, uses: tuple[str, ...]) -> str:
+        weakest, rank = "stated", -1
+        for name in uses:
+            estimate = self.estimates.get(name)
+            basis = self.bases.get(name, "stated") if estimate is None else estimate.basis
+            if _RANK[basis] > rank:
+                weakest, rank = basis, _RANK[basis]
+        return weakest
 
     def got(self, name: str) -> Any:
         """The value of an estimate already written down, or None."""
@@ -108,7 +109,7 @@ class Case:
     def gate(self, gate: Gate, need: Any, have: Any, unit: str, margin: Any, limit: str = "") -> None:
         """Record the numbers of a gate; of several limits within one gate the smallest margin stands."""
         standing = self.gates.get(gate)
-        if standing is None or not np.all(np.asarray(standing.margin) <= np.asarray(margin)):
+        if standing is None or not np.all(standing.margin <= margin):
             self.gates[gate] = GateNumbers(gate, need, have, unit, margin, limit)
 
 

@@ -25,11 +25,15 @@ def estimate(case: Case) -> None:
     heat = case.got("heat_load")
     working = _working_temperature(case)
     power = put(case, "cooling_power", "W", cooling.power(working))
-    margin = ratio(power, heat)
+    wanted = bool(np.any(np.asarray(heat) > 0))
+    too_warm = np.asarray(working) <= np.asarray(case.got("base_temperature"))
+    # A platform that is too warm without any load fails on temperature; its heat is not judged.
+    margin: Any = np.where(too_warm, 1e6, ratio(power, heat))
+    margin = margin if np.ndim(margin) else float(margin)
     case.fact("heat_margin", margin)
-    case.fact("heat_wanted", "yes" if np.any(np.asarray(heat) > 0) else "no")
-    limit = "" if np.any(np.asarray(heat) > 0) else "nothing is dissipated"
-    case.gate("heat", heat, power, "W", margin if limit == "" else 1e6, limit)
+    case.fact("heat_wanted", "yes" if wanted else "no")
+    limit = "nothing is dissipated" if not wanted else "too warm without any load" if np.all(too_warm) else ""
+    case.gate("heat", heat, power, "W", margin if wanted else 1e6, limit)
     hold = cooling.hold(heat)
     if hold is not None:
         put(case, "hold_time", "s", hold)

@@ -89,6 +89,6 @@ def _air(case: Case) -> None:
     oxygen = oxygen if np.ndim(oxygen) else float(oxygen)
     case.put(
         "oxygen_after_release", oxygen, "%", "20.95 % × (1 − released gas / room volume)",
-        "platform.stored.helium", "platform.stored.nitrogen", "room.volume", references=("OSHA1910", "EIGA44"),
+        "platform.stored.helium", "platform.stored.nitrogen", "room.volume", references=("CFR1910146", "EIGA44"),
     )  # fmt: skip
     case.fact("oxygen_after_release", oxygen)

@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field as Option
 from pydantic import model_validator
 
-from triage.models.lab import Experience, Identifier, Title
+from triage.models.names import Experience, Identifier, Title
 from triage.models.quantity import (
     Count,
     Current,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Annotated, Any, Literal, get_args
 
 from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
@@ -48,6 +48,18 @@ class Entry(BaseModel):
     """Base of every model that a person fills in: frozen, no unknown fields."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
+
+    @cached_property
+    def quantities(self) -> dict[str, Value]:
+        """Every quantity in and below this entry, by its dotted path."""
+        found: dict[str, Value] = {}
+        for name in type(self).model_fields:
+            part = getattr(self, name)
+            if isinstance(part, Value):
+                found[name] = part
+            elif isinstance(part, Entry):
+                found |= {f"{name}.{path}": value for path, value in part.quantities.items()}
+        return found
 
 
 @dataclass(frozen=True, slots=True)

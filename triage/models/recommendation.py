@@ -99,6 +99,7 @@ class Recommendation:
     platforms: tuple[PlatformResult, ...]
     order: tuple[str, ...]
     flips: tuple[Flip, ...]
+    remarks: tuple[Finding, ...]
     cautions: tuple[str, ...]
     assumptions: tuple[Assumption, ...]
     problems: tuple[Problem, ...]

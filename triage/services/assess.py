@@ -11,6 +11,7 @@ from triage.display import show
 from triage.estimates.case import Case
 from triage.estimates.chain import compare, evaluate
 from triage.models.lab import Platform
+from triage.models.quantity import BASES
 from triage.models.recommendation import (
     Assumption,
     Finding,
@@ -23,7 +24,7 @@ from triage.planning.thresholds import flips
 from triage.reasoning import engine
 from triage.reasoning.firing import FactSet
 from triage.reasoning.ranking import Candidate, confidence, gate_results, is_tie, rank, verdict
-from triage.reasoning.words import context, finding, tier_reached
+from triage.reasoning.words import FactTexts, Texts, finding, tier_reached
 from triage.services.workspace import Facility, Request
 
 _NOT_OWN = ("common practice", "from memory", "default", "guess", "unknown")
@@ -46,7 +47,7 @@ def results_of(facility: Facility, cases: Sequence[Case]) -> list[PlatformResult
     results = []
     for case in cases:
         mine = [each for each in firings if each.subject == case.platform.id]
-        texts = context(case)
+        texts = Texts(case)
         findings = tuple(finding(each, texts) for each in mine)
         gates = gate_results(case.gates, findings)
         results.append(
@@ -76,6 +77,7 @@ def assess(facility: Facility, request: Request, *, with_flips: bool = True) -> 
     second = next((by_id[each.platform] for each in order[1:] if each.serves), None) if best else None
     doubts = _doubts(by_case[best.platform], best) if best else ()
     found = _flips(facility, cases, results, best) if with_flips else ()
+    assumed = _assumptions(by_case[best.platform]) if best else ()
     return Recommendation(
         proposal=request.name,
         title=request.proposal.title,
@@ -93,13 +95,31 @@ def assess(facility: Facility, request: Request, *, with_flips: bool = True) -> 
         platforms=tuple(by_id[each.platform] for each in order),
         order=tuple(each.platform for each in order),
         flips=tuple(found),
+        remarks=_remarks(facility, request, is_tie(order), len(assumed)),
         cautions=_cautions(facility, best),
-        assumptions=_assumptions(by_case[best.platform]) if best else (),
+        assumptions=assumed,
         problems=(),
         tool_version=triage.__version__,
         rule_base_version=facility.rulebase.fingerprint,
         engine=engine.name(),
     )
+
+
+def _remarks(facility: Facility, request: Request, tie: bool, assumed: int) -> tuple[Finding, ...]:
+    """What the rules say of the proposal as a document."""
+    proposal = request.proposal
+    bases = [request.inputs[name].basis for name in request.kind.criterion.uses if name in request.inputs]
+    weakest = max(bases, key=BASES.index, default="stated")
+    facts: dict[str, float | str] = {
+        "claim_written": "yes" if proposal.claim else "no",
+        "scale_basis": weakest,
+        "defaults_used": float(assumed),
+        "platform_asked": "yes" if proposal.asked.platform else "no",
+        "claims_absence": "yes" if proposal.risk.null_result else "no",
+        "near_tie": "yes" if tie else "no",
+    }
+    firings = engine.fire(facility.rulebase, [FactSet("proposal", "proposal", facts)])
+    return tuple(finding(each, FactTexts(facts)) for each in firings)
 
 
 def _candidate(result: PlatformResult) -> Candidate:
@@ -198,7 +218,8 @@ def _doubts(case: Case, result: PlatformResult) -> tuple[str, ...]:
     doubts = []
     basis = case.facts.get("electron_temperature_basis")
     margin = float(case.facts.get("thermal_margin", np.nan))
-    if case.kind.follows == "electrons" and basis in ("default", "stale") and margin < 3:
+    matters = float(case.facts.get("stage_over_saturation", 0.0)) < 5
+    if case.kind.follows == "electrons" and basis in ("default", "stale") and margin < 3 and matters:
         doubts.append(f"the electron temperature on {result.name} is {basis}, not measured")
     for name in case.kind.criterion.uses:
         value = case.value(f"device.{name}") if name != "field" else case.value("field.magnitude")

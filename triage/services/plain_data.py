@@ -53,6 +53,7 @@ def recommendation_data(answer: Recommendation) -> dict[str, Any]:
             "helium": number(best.estimates["helium_used"].value), "helium_unit": "m3",
             "staff_time": number(best.estimates["staff_time"].value), "staff_time_unit": "s",
         },
+        "remarks": [finding_data(each) for each in answer.remarks],
         "cautions": list(answer.cautions),
         "assumptions": [
             {"name": each.name, "value": each.value, "basis": each.basis, "source": each.source}

@@ -1,0 +1,30 @@
+"""The lines to the sample, and what is known of the electrons at their end."""
+
+from __future__ import annotations
+
+import datetime
+from typing import Literal
+
+from triage.models.quantity import Count, Entry, Frequency, Number, Temperature
+
+
+class Electrons(Entry):
+    """What is known of the electron temperature on the platform's loom."""
+
+    measured: Temperature | None = None
+    at_stage: Temperature | None = None
+    method: str | None = None
+    date: datetime.date | None = None
+    loom_changed: datetime.date | None = None
+    saturation: Temperature
+    exponent: Number
+
+
+class Wiring(Entry):
+    """Lines that reach the sample."""
+
+    dc_lines: Count
+    coax_lines: Count
+    coax_bandwidth: Frequency | None = None
+    fibres: Count
+    filtering: Literal["none", "pi", "rc", "metal powder"]
