@@ -30,7 +30,7 @@ def check_python() -> None:
     if not OLDEST <= sys.version_info[:2] <= NEWEST:
         stop(
             f"this is Python {sys.version_info.major}.{sys.version_info.minor}",
-            f"run it with Python {OLDEST[0]}.{OLDEST[1]} to {NEWEST[0]}.{NEWEST[1]}, e.g. python3.11 triage/first_run.py",
+            f"use Python {OLDEST[0]}.{OLDEST[1]} to {NEWEST[0]}.{NEWEST[1]}, e.g. python3.11 triage/first_run.py",
         )
 
 
@@ -79,11 +79,8 @@ def main() -> None:
     check_python()
     check_compiler()
     python = install("" if what == "demo" else "[test]")
-    if what == "demo":
-        command = ["-m", "triage", "assess", "electrometer"]
-    else:
-        command = ["-m", "pytest", *sys.argv[2:]]
-    sys.exit(subprocess.run([str(python), *command], cwd=HERE, check=False).returncode)
+    run = {"demo": ["-m", "triage", "assess", "electrometer"], "tests": ["-m", "pytest", *sys.argv[2:]]}[what]
+    sys.exit(subprocess.run([str(python), *run], cwd=HERE, check=False).returncode)
 
 
 if __name__ == "__main__":

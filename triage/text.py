@@ -108,21 +108,37 @@ def _shown(estimate: Estimate) -> str:
 def _why_not(result: PlatformResult, answer: Recommendation) -> list[str]:
     if result.platform == answer.recommended:
         return []
-    vetoes = [finding.because for finding in result.findings if finding.effect == "veto"]
-    cautions = [finding.because for finding in result.findings if finding.effect == "caution"]
-    reasons = vetoes or cautions
+    reasons = deciding_sentences(result)
     if not reasons:
         return [labelled("Not first", f"{result.name}: serves too, but costs more or answers later.")]
-    word = "Not on" if vetoes else "Not first"
+    word = "Not on" if result.verdict == "unsuitable" else "Not first"
     return [labelled(word, f"{result.name}: {' '.join(reasons)}")]
+
+
+def deciding_sentences(result: PlatformResult) -> list[str]:
+    """One sentence for each gate that decides the verdict: its vetoes, or else its cautions."""
+    effect = "veto" if result.verdict == "unsuitable" else "caution"
+    by_gate: dict[str, str] = {}
+    for finding in result.findings:
+        if finding.effect == effect:
+            by_gate[finding.gate] = finding.because  # of several at one gate the last by id stands
+    return list(by_gate.values())
 
 
 def _assumption_lines(answer: Recommendation) -> list[str]:
     if not answer.assumptions:
         return []
-    listed = ", ".join(f"{each.name} {each.value} ({each.basis})" for each in answer.assumptions[:12])
-    more = len(answer.assumptions) - 12
-    return ["", labelled("Assumed", listed + (f" and {more} more; see `explain`." if more > 0 else "."))]
+    listed = "; ".join(f"{plain_name(each.name)} {each.value} ({each.basis})" for each in answer.assumptions[:8])
+    more = len(answer.assumptions) - 8
+    return ["", labelled("Assumed", listed + (f"; and {more} more, see `explain`." if more > 0 else "."))]
+
+
+def plain_name(path: str) -> str:
+    """A dotted path as words: ``platform.clock.warm_up`` is ``warm up of the platform``."""
+    root, _, rest = path.partition(".")
+    owner = {"platform": " of the platform", "lab": " of the facility"}.get(root, "")
+    words = (path if not owner else rest).split(".")
+    return " ".join(words[1:] or words).replace("_", " ") + owner
 
 
 def explanation_text(answer: Recommendation, result: PlatformResult) -> str:
@@ -139,6 +155,9 @@ def explanation_text(answer: Recommendation, result: PlatformResult) -> str:
             for finding in result.findings
             if finding.gate == gate.numbers.gate
         ]
+    parts += ["", "Inputs, as written or standing in", ""]
+    inputs = [[each.name, each.value, each.basis, each.source] for each in result.grounds]
+    parts += [table(["input", "value", "basis", "source"], inputs)]
     parts += ["", "Estimates, each with what it was worked out from", ""]
     rows = [
         [each.name, _shown(each) + ("" if each.valid else " (outside its range)"), each.formula,
@@ -146,8 +165,8 @@ def explanation_text(answer: Recommendation, result: PlatformResult) -> str:
         for each in result.estimates.values()
     ]  # fmt: skip
     for name, value, formula, uses, sources in rows:
-        parts.append(f"{name:<26}{value:>12}   = {formula}")
-        parts.append(wrap(f"from {uses}; {sources}", 41, 2))
+        parts.append(f"{name:<30}{value:>12}   = {formula}")
+        parts.append(wrap(f"from {uses}; {sources}", 45, 2))
     return "\n".join(parts)
 
 

@@ -43,7 +43,9 @@ time: {per_device: 3 fF}
     assert any("proposal.yaml:6 field.magnitude: '-1 T' is below 0 T" in each for each in found)
     assert any("proposal.yaml:7 board.width: is missing" in each for each in found)
     assert any("proposal.yaml:7 board.widht: is not known here — did you mean 'width'?" in each for each in found)
-    assert any("proposal.yaml:8 time.per_device: '3 fF' is a capacitance, but a time is needed" in each for each in found)
+    assert any(
+        "proposal.yaml:8 time.per_device: '3 fF' is a capacitance, but a time is needed" in each for each in found
+    )
 
 
 def test_device_inputs_are_checked_against_the_kind() -> None:
@@ -59,7 +61,9 @@ device:
     )
 
     assert any("proposal.yaml:4 device.charging_energy: '120 mV' is not an energy" in each for each in found)
-    assert any("proposal.yaml:5 device.critical_temperature: not an input of 'coulomb-diamonds'" in each for each in found)
+    assert any(
+        "proposal.yaml:5 device.critical_temperature: not an input of 'coulomb-diamonds'" in each for each in found
+    )
 
 
 @pytest.mark.parametrize("text", ["0.35 fF", "229 ueV", "2.66 K", "55.4 GHz", "3.67e-23 J", "1.98 T"])
@@ -143,7 +147,9 @@ platforms:
 
     assert any("lab.yaml:3 platforms[0]: 'helium bath stik' is not a kind of platform" in each for each in found)
     assert any("lab.yaml:7 platforms[1].cooling.pump_speed: is not known here" in each for each in found)
-    assert any("lab.yaml:8 platforms[1].clock.mount: '3 K' is a temperature, but a time is needed" in each for each in found)
+    assert any(
+        "lab.yaml:8 platforms[1].clock.mount: '3 K' is a temperature, but a time is needed" in each for each in found
+    )
     assert any("lab.yaml:9 platforms[2].id: 'Three' is not an id" in each for each in found)
 
 

@@ -1,4 +1,4 @@
-"""Four proposals at one invented facility, decided beforehand; the program must decide the same for the same reasons."""
+"""Four proposals at one invented facility, decided beforehand: the same decisions for the same reasons."""
 
 from __future__ import annotations
 
@@ -95,7 +95,9 @@ def test_smaller_island_makes_the_insert_suitable() -> None:
 def test_spin_readout_read_as_a_current_moves_to_the_quiet_unit() -> None:
     """The dry unit is right only while the sensor is read at radio frequency."""
     text = (FOLDER / "proposals" / "spin-readout.yaml").read_text(encoding="utf-8")
-    text = text.replace("read_as: rf reflectometry", "read_as: current, band_low: 1 Hz, band_high: 20 kHz, smallest: 5 pA")
+    text = text.replace(
+        "read_as: rf reflectometry", "read_as: current, band_low: 1 Hz, band_high: 20 kHz, smallest: 5 pA"
+    )
     found = assess(open_facility(FOLDER), read_request_text(text))
 
     assert found.recommended == "e-wet"

@@ -11,6 +11,7 @@ from pydantic import Field as Option
 from pydantic import model_validator
 
 from triage.models.quantity import (
+    Bounds,
     Count,
     Current,
     DayPrice,
@@ -22,9 +23,9 @@ from triage.models.quantity import (
     Number,
     Temperature,
     Time,
+    Value,
     Voltage,
     fail,
-    quantity,
 )
 
 BASIS = "common practice"
@@ -33,11 +34,11 @@ Name = Annotated[str, Option(min_length=1, max_length=200)]
 Cleanliness = Literal["A", "B", "C"]
 CLASSES: tuple[Cleanliness, ...] = ("A", "B", "C")  # cleanest first
 IsoClass = Annotated[int, Option(ge=1, le=9)]
-Area = quantity("m2", least=0, most=1)
-Dose = quantity("C/m2", above=0, most=1e6)
-SpinSpeed = quantity("1/s", above=0, most=2000)
-WriteSpeed = quantity("m2/s", above=0, most=1)
-Gap = quantity("m", least=0, most=1e-3)
+Area = Annotated[Value, Bounds("m2", least=0, most=1)]
+Dose = Annotated[Value, Bounds("C/m2", above=0, most=1e6)]
+SpinSpeed = Annotated[Value, Bounds("1/s", above=0, most=2000)]
+WriteSpeed = Annotated[Value, Bounds("m2/s", above=0, most=1)]
+Gap = Annotated[Value, Bounds("m", least=0, most=1e-3)]
 
 
 def usual(text: str, basis: str = BASIS) -> Any:

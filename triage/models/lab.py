@@ -12,7 +12,7 @@ from triage.models.cooling import Cooling
 from triage.models.loom import Electrons, Wiring
 from triage.models.names import Identifier, Title
 from triage.models.quantity import Altitude, Entry, Number, Pressure, Temperature, fail
-from triage.models.running import Clock, People, Prices, Running
+from triage.models.running import Clock, People, Prices, Running, Supply
 from triage.models.surroundings import Magnet, Room, Space, Stored, Vibration
 from triage.models.tier import Tier
 
@@ -42,7 +42,7 @@ class Platform(Entry):
         if not isinstance(raw, dict):
             raise fail("a platform is a set of entries", "see `cold-triage schema lab`")
         kind = raw.get("kind")
-        if kind not in KINDS:
+        if not isinstance(kind, str) or kind not in KINDS:
             raise fail(f"'{kind}' is not a kind of platform", "use one of: " + ", ".join(KINDS))
         return fill_in(raw, kind)
 
@@ -56,6 +56,7 @@ class Lab(Entry):
     altitude: Altitude | None = None
     rooms: tuple[Room, ...] = ()
     prices: Prices = Prices()
+    supply: Supply | None = None
     platforms: Annotated[tuple[Platform, ...], Option(min_length=1, max_length=200)]
     tiers: dict[str, dict[Tier, Number]] = Option(default_factory=dict)
     notes: str | None = None

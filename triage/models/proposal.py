@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import datetime
+import re
+from dataclasses import replace
 from typing import Annotated, Any, Literal
 
 from pydantic import Field as Option
-from pydantic import model_validator
+from pydantic import ValidatorFunctionWrapHandler, WrapValidator, model_validator
 
 from triage.models.names import Experience, Identifier, Title
 from triage.models.quantity import (
@@ -18,23 +20,47 @@ from triage.models.quantity import (
     Frequency,
     Length,
     Money,
+    Number,
     Power,
     Temperature,
     Time,
+    Value,
     Voltage,
     fail,
 )
 from triage.models.tier import Tier
 
 
+_PER_ROOT_HERTZ = re.compile(r"\s*/\s*(?:rtHz|sqrt\(Hz\)|√Hz|Hz\^?0?\.5|Hz\^\(?1/2\)?)\s*$")
+
+
+def _noise_density(raw: Any, inner: ValidatorFunctionWrapHandler) -> Any:
+    """A noise density is the current in one hertz; the root of the hertz may be written behind it."""
+    text = raw.get("value") if isinstance(raw, dict) else raw
+    if not isinstance(text, str) or not (found := _PER_ROOT_HERTZ.search(text)):
+        return inner(raw)
+    bare = text[: found.start()]
+    value: Value = inner({**raw, "value": bare} if isinstance(raw, dict) else bare)
+    return replace(value, text=text)
+
+
+NoiseDensity = Annotated[Current, WrapValidator(_noise_density)]
+
+
 class Devices(Entry):
-    """How many devices the claim needs and how they share lines and loads."""
+    """How many devices the claim needs and how they share lines and loads.
+
+    `proxy` is the share of the cold quantity's variance that a warm test explains; `difference` is the effect
+    to be seen between two groups over the spread within a group.
+    """
 
     needed: Count | None = None
     lines_each: Count | None = None
     lines_shared: Count | None = None
     per_load: Count | None = None
     working: Fraction | None = None
+    proxy: Fraction | None = None
+    difference: Number | None = None
     screened: Literal["no", "room temperature", "nitrogen", "helium"] = "no"
     frozen: bool = True
 
@@ -75,10 +101,18 @@ class Heat(Entry):
 
 
 class Signal(Entry):
-    """The quantity read out, and where in frequency it lives."""
+    """The quantity read out, and where in frequency it lives.
+
+    `smallest` over `noise` (in one root hertz) at the wanted `ratio` sets the averaging time. Where the
+    excitation is limited by temperature, `smallest` holds at `excited_at` and falls in proportion below it.
+    """
 
     read_as: Literal["current", "voltage", "rf reflectometry", "microwave", "optical", "counts"] | None = None
     smallest: Current | None = None
+    noise: NoiseDensity | None = None
+    ratio: Number | None = None
+    excitation_limited: bool = False
+    excited_at: Temperature | None = None
     band_low: Frequency | None = None
     band_high: Frequency | None = None
     vibration_sensitivity: Annotated[int, Option(ge=0, le=5)] | None = None
@@ -86,10 +120,18 @@ class Signal(Entry):
 
 
 class Duration(Entry):
-    """How long the data take, and whether they may be interrupted."""
+    """How long the data take, and whether they may be interrupted.
+
+    Without a time per device, `points` times settling and averaging gives it. `retune` is what a recycle
+    costs where charges jump; `drift` the time over which the observable wanders.
+    """
 
     per_device: Time | None = None
+    points: Count | None = None
+    settle: Time | None = None
     tuning: Time | None = None
+    retune: Time | None = None
+    drift: Time | None = None
     unbroken: bool = False
     deadline: Time | None = None
 

@@ -42,6 +42,16 @@ class GateResult:
 
 
 @dataclass(frozen=True, slots=True)
+class Ground:
+    """A number that somebody wrote, or that stands in for one, and on what it rests."""
+
+    name: str
+    value: str
+    basis: str
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class PlatformResult:
     """Everything about one platform for one proposal."""
 
@@ -53,6 +63,7 @@ class PlatformResult:
     estimates: dict[str, Estimate]
     findings: tuple[Finding, ...]
     facts: dict[str, float | str]
+    grounds: tuple[Ground, ...] = ()
     lifted: bool = False
 
 
@@ -67,16 +78,6 @@ class Flip:
     unit: str
     becomes: Verdict
     says: str
-
-
-@dataclass(frozen=True, slots=True)
-class Assumption:
-    """A number that is not the proposer's own, and on what it rests."""
-
-    name: str
-    value: str
-    basis: str
-    source: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +102,7 @@ class Recommendation:
     flips: tuple[Flip, ...]
     remarks: tuple[Finding, ...]
     cautions: tuple[str, ...]
-    assumptions: tuple[Assumption, ...]
+    assumptions: tuple[Ground, ...]
     problems: tuple[Problem, ...]
     tool_version: str
     rule_base_version: str

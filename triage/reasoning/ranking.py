@@ -85,7 +85,7 @@ def rank(candidates: Sequence[Candidate]) -> list[Candidate]:
 
 def near(one: float, other: float) -> bool:
     """Whether two amounts count as equal."""
-    return abs(one - other) <= TIE * max(abs(one), abs(other))
+    return one == other or abs(one - other) <= TIE * max(abs(one), abs(other))
 
 
 def is_tie(order: Sequence[Candidate]) -> bool:

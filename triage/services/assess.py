@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 import numpy as np
 
@@ -13,9 +14,9 @@ from triage.estimates.chain import compare, evaluate
 from triage.models.lab import Platform
 from triage.models.quantity import BASES
 from triage.models.recommendation import (
-    Assumption,
     Finding,
     Flip,
+    Ground,
     PlatformResult,
     Recommendation,
 )
@@ -60,6 +61,7 @@ def results_of(facility: Facility, cases: Sequence[Case]) -> list[PlatformResult
                 estimates=case.estimates,
                 findings=findings,
                 facts=case.facts,
+                grounds=_grounds(case),
                 lifted=any(each.lifts for each in findings),
             )
         )
@@ -77,7 +79,7 @@ def assess(facility: Facility, request: Request, *, with_flips: bool = True) -> 
     second = next((by_id[each.platform] for each in order[1:] if each.serves), None) if best else None
     doubts = _doubts(by_case[best.platform], best) if best else ()
     found = _flips(facility, cases, results, best) if with_flips else ()
-    assumed = _assumptions(by_case[best.platform]) if best else ()
+    assumed = tuple(each for each in best.grounds if each.basis in _NOT_OWN) if best else ()
     return Recommendation(
         proposal=request.name,
         title=request.proposal.title,
@@ -260,22 +262,34 @@ def _usual_cautions(platform: Platform) -> list[str]:
     return usual
 
 
-def _assumptions(case: Case) -> tuple[Assumption, ...]:
-    """Every number behind the answer that is not the proposer's or the facility's own."""
-    found: dict[str, Assumption] = {}
-    for path, basis in case.bases.items():
-        if basis not in _NOT_OWN:
-            continue
+def _grounds(case: Case) -> tuple[Ground, ...]:
+    """Every number that went into a case from outside, as written, with its basis and source."""
+    found: dict[str, Ground] = {}
+    for path in case.bases:
         value = case.value(path)
         if value is not None:
-            found[path] = Assumption(path, value.text, value.basis, value.source)
-        elif path in case.fallbacks:
-            number, why = case.fallbacks[path]
-            found[path] = Assumption(path, f"{number:g} in SI units", why)
+            found[path] = Ground(path, value.text, value.basis, value.source)
+        elif path in case.fallbacks and (fallback := _fallback_words(path, *case.fallbacks[path])):
+            found[path] = fallback
     for name, estimate in case.estimates.items():
-        if not estimate.uses and estimate.basis in _NOT_OWN:
-            found[name] = Assumption(name, show(float(estimate.value), estimate.unit), estimate.basis)
+        if not estimate.uses:
+            shown = estimate.value if isinstance(estimate.value, str) else show(float(estimate.value), estimate.unit)
+            found[name] = Ground(name, shown, estimate.basis)
     return tuple(found[name] for name in sorted(found))
+
+
+# Units of the numbers that stand in where nobody wrote one; a plain number needs none.
+_FALLBACK_UNITS = {"heat": "W", "board": "m", "prices": "EUR/m3", "signal": "Hz", "clock": "s"}
+_NOT_WORTH_SAYING = ("lines.coax", "lines.fibres", "devices.lines_shared", "lab.prices.helium_recovery")
+
+
+def _fallback_words(path: str, number: Any, basis: str) -> Ground | None:
+    """A number that stands in for one that nobody wrote, unless it only says that nothing is asked for."""
+    if path in _NOT_WORTH_SAYING and number == 0:
+        return None
+    parts = path.split(".")
+    unit = next((unit for part, unit in _FALLBACK_UNITS.items() if part in parts), "")
+    return Ground(path, show(float(number), unit), basis)
 
 
 def explain_verdict(result: PlatformResult) -> tuple[Finding, ...]:

@@ -72,6 +72,10 @@ def _platform(result: PlatformResult) -> dict[str, Any]:
         "gates": [gate_data(gate) for gate in result.gates],
         "estimates": {name: estimate_data(each) for name, each in result.estimates.items()},
         "findings": [finding_data(each) for each in result.findings],
+        "grounds": [
+            {"name": each.name, "value": each.value, "basis": each.basis, "source": each.source}
+            for each in result.grounds
+        ],
     }
 
 
