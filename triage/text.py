@@ -9,7 +9,7 @@ from triage.display import show, significant
 from triage.errors import Problem
 from triage.measurements.kind import Kind
 from triage.models.estimate import Estimate
-from triage.models.recommendation import GateResult, PlatformResult, Recommendation
+from triage.models.recommendation import Flip, GateResult, PlatformResult, Recommendation
 
 WIDTH = 110
 _GATE_HEADS = {
@@ -77,14 +77,15 @@ def _confidence(answer: Recommendation) -> str:
 
 
 def leading_flips(answer: Recommendation) -> list[str]:
-    """The smallest change that sinks the chosen platform, and that brings each other one in."""
-    seen: set[str] = set()
-    found = []
+    """What sinks the chosen platform (by the device's own scale, and by the smallest change), and what brings others in."""
+    mine = [flip for flip in answer.flips if flip.platform == answer.recommended]
+    own = [flip for flip in mine if flip.field.startswith("device.")][:1]
+    smallest = [flip for flip in mine[:1] if flip not in own]
+    others: dict[str, Flip] = {}
     for flip in answer.flips:
-        if flip.platform not in seen:
-            seen.add(flip.platform)
-            found.append(flip.says + ".")
-    return found
+        if flip.platform != answer.recommended:
+            others.setdefault(flip.platform, flip)
+    return [flip.says + "." for flip in (*own, *smallest, *others.values())]
 
 
 def gates_text(results: Sequence[PlatformResult]) -> str:

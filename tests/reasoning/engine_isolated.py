@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from writing import OVERLAY, RULE, RULES, changed, loaded
+from reasoning.writing import OVERLAY, RULE, RULES, changed, loaded
 
 from triage.errors import RuleEngineError
 from triage.reasoning import engine, plain

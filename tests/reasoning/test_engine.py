@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from writing import loaded
+from reasoning.writing import loaded
 
 from triage.reasoning import engine, plain
 from triage.reasoning.firing import FactSet

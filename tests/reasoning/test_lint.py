@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 import yaml
-from writing import ASSUMED, CALIBRATE, FACTS, OVERLAY, OXYGEN, RULE, RULES, changed, loaded, put, write
+from reasoning.writing import ASSUMED, CALIBRATE, FACTS, OVERLAY, OXYGEN, RULE, RULES, changed, loaded, put, write
 
 from triage.reasoning.lint import check, lint
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from writing import FACTS, RULES, changed, loaded
+from reasoning.writing import FACTS, RULES, changed, loaded
 
 from triage.errors import RuleEngineError
 from triage.reasoning import plain

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from writing import ASSUMED, FACTS, OXYGEN, RULE, RULES, changed, loaded, put, write
+from reasoning.writing import ASSUMED, FACTS, OXYGEN, RULE, RULES, changed, loaded, put, write
 
 from triage.reasoning.rule import read_rule
 from triage.reasoning.rulebase import load

@@ -137,7 +137,12 @@ def test_oxygen_limits_at_their_printed_values(percent: float, expected: list[st
 )
 def test_the_ladder_of_the_thermal_margin(margin: float, expected: set[str]) -> None:
     """Veto, caution, caution on an assumed temperature, free; never two of them at once."""
-    values = {"thermal_margin": margin, "follows": "electrons", "electron_temperature_basis": "default"}
+    values = {
+        "thermal_margin": margin,
+        "follows": "electrons",
+        "electron_temperature_basis": "default",
+        "stage_over_saturation": 0.5,
+    }
     fired = plain.fire(RULEBASE, [FactSet("x", "platform", values)])
 
     assert {each.rule.id for each in fired if each.rule.effect in ("veto", "caution")} == expected

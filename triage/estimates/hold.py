@@ -6,58 +6,48 @@ from typing import Any
 
 import numpy as np
 
+from triage.estimates.bath import Bath, bath_of
 from triage.estimates.case import Case, ratio
+from triage.estimates.measuring import data_time
+from triage.estimates.working_hours import Pauses, pauses
 
 USABLE = 0.85  # of a hold; the rest is kept in reserve (common practice)
+RETUNE = 1800.0  # s after a recycle, 5 to 60 min; never more than the first tuning (common practice)
+TRANSFER, SETTLE = 3600.0, 1800.0  # s; 0.5 to 2 h, and minutes to hours of boiling after it (common practice)
 
 
 def estimate(case: Case) -> None:
     """Write the hold gate; needs the hold time worked out by the heat gate."""
-    data = _data_time(case)
+    data = data_time(case)
     hold = case.got("hold_time")
     usable = None if hold is None else case.put("usable_hold", USABLE * hold, "s", "0.85 × hold", "hold_time")
     if usable is None:
-        margin: Any = 1e6
-        segments: Any = 1.0
-        case.gate("hold", data, None, "s", margin, "holds until something breaks")
+        case.gate("hold", data, None, "s", 1e6, "holds until something breaks")
     else:
         margin = ratio(usable, data)
-        segments = np.maximum(np.ceil(np.asarray(data) / np.asarray(usable)), 1.0)
         case.gate("hold", data, usable, "s", margin)
         case.fact("hold_margin", margin)
-    segments = segments if np.ndim(segments) else float(segments)
-    case.put("segments", segments, "count", "data time / usable hold, rounded up", "data_time",
-             *(("usable_hold",) if usable is not None else ()))  # fmt: skip
-    recycle = case.numeral("platform.clock.recycle", 0.0)
-    case.put("interruption_time", (segments - 1.0) * recycle, "s", "(segments − 1) × recycle", "segments",
-             "platform.clock.recycle")  # fmt: skip
-    case.fact("segments", segments)
+    bath = bath_of(case)
+    _judge_bath(case, bath, data)
     case.fact("unbroken", "yes" if case.proposal.time.unbroken else "no")
+    _interruptions(case, pauses_of(case), bath)
 
 
-def _data_time(case: Case) -> Any:
-    """Tuning once per load plus the time per device times the devices of a load."""
-    usual = case.kind.usual
-    devices = case.number("devices.needed")
-    if devices is None:
-        devices = float(usual.get("devices", 1))
-        case.put("devices_needed", devices, "count", "usual for the kind", basis="common practice")
-    else:
-        case.put("devices_needed", devices, "count", "as stated", "devices.needed")
-    each = _time(case, "per_device", str(usual.get("per_device", "2 h")))
-    tuning = _time(case, "tuning", str(usual.get("tuning", "0 h")))
-    in_load = np.minimum(np.asarray(devices), np.asarray(case.got("devices_per_load")))
-    in_load = in_load if in_load.ndim else float(in_load)
-    case.put("devices_in_a_load", in_load, "count", "devices needed, at most a full load",
-             "devices_needed", "devices_per_load")  # fmt: skip
-    return case.put("data_time", tuning + each * in_load, "s", "tuning + time per device × devices in a load",
-                    "tuning", "per_device", "devices_in_a_load")  # fmt: skip
+def pauses_of(case: Case) -> Pauses:
+    """The pauses of the measuring; needs the usable hold and the refill interval."""
+    stated = case.number("time.retune")
+    if case.got("usable_hold") is not None and "retune" not in case.estimates:
+        if stated is None:
+            case.put("retune", np.minimum(RETUNE, case.got("tuning"))[()], "s", "30 min, at most the first tuning", "tuning",
+                     basis="common practice")  # fmt: skip
+        else:
+            case.put("retune", stated, "s", "as stated", "time.retune")
+    recycle = case.numeral("platform.clock.recycle", 0.0) + (case.got("retune") or 0.0)
+    transfer: Any = 0.0
+    if case.got("refill_interval") is not None:
+        transfer = case.numeral("platform.clock.transfer", TRANSFER, "common practice") + case.numeral(
+            "platform.clock.settle", SETTLE, "common practice"
+        )
+    return pauses(case.got("usable_hold"), case.got("refill_interval"), recycle, transfer)
 
 
-def _time(case: Case, name: str, usual: str) -> Any:
-    from triage.units import read
-
-    stated = case.number(f"time.{name}")
-    if stated is None:
-        return case.put(name, read(usual, "s"), "s", "usual for the kind", basis="common practice")
-    return case.put(name, stated, "s", "as stated", f"time.{name}")

@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field as Option
 from pydantic import model_validator
 
+from triage.models.names import Identifier, Title
 from triage.models.quantity import (
     Bounds,
     Count,
@@ -29,8 +30,6 @@ from triage.models.quantity import (
 )
 
 BASIS = "common practice"
-Key = Annotated[str, Option(pattern=r"^[a-z0-9][a-z0-9-]{0,59}$")]
-Name = Annotated[str, Option(min_length=1, max_length=200)]
 Cleanliness = Literal["A", "B", "C"]
 CLASSES: tuple[Cleanliness, ...] = ("A", "B", "C")  # cleanest first
 IsoClass = Annotated[int, Option(ge=1, le=9)]
@@ -49,8 +48,8 @@ def usual(text: str, basis: str = BASIS) -> Any:
 class Tool(Entry):
     """What every tool has: whom it accepts, what an hour costs, how long the queue is, where it stands."""
 
-    id: Key
-    name: Name
+    id: Identifier
+    name: Title
     accepts: Cleanliness = "C"
     passes_on: bool = True
     rate: DayPrice = usual("30 EUR/h")
@@ -257,7 +256,7 @@ AnyTool = Annotated[
 class Resist(Entry):
     """One resist (or bilayer) with its calibrated point; in a bilayer the thickness is that of the lower layer."""
 
-    name: Name
+    name: Title
     sensitive_to: Literal["electrons", "light"]
     tone: Literal["positive", "negative"] = "positive"
     undercut: bool = False
@@ -299,7 +298,7 @@ class Access(Entry):
 class Node(Entry):
     """A room with tools: this one, or another that takes guests."""
 
-    name: Name
+    name: Title
     tools: Annotated[tuple[AnyTool, ...], Option(max_length=200)] = ()
     access: Access = Access()
     hours_per_day: Time = usual("9 h")
@@ -310,7 +309,7 @@ class Node(Entry):
 class Foundry(Entry):
     """A production line with rigid rules: its own materials, its own features, whole wafers."""
 
-    name: Name
+    name: Title
     smallest: Length = usual("120 nm")
     overlay: Length = usual("20 nm")
     run_price: Money = usual("30000 EUR")
@@ -322,13 +321,13 @@ class Foundry(Entry):
 class Cleanroom(Node):
     """The cleanroom of a facility (`cleanroom:` in `lab.yaml`)."""
 
-    name: Name = "the cleanroom"
+    name: Title = "the cleanroom"
     lead: Time = usual("0 h")
     resists: tuple[Resist, ...] = Option(default=_RESISTS, validate_default=True)  # type: ignore[arg-type]
     handling_loss: Fraction = usual("5 %")
     bonding_loss: Fraction = usual("3 %")
     waiting: DayPrice = usual("30 EUR/day")
-    materials: dict[str, Cleanliness] = {}
+    materials: dict[str, Cleanliness] = Option(default_factory=dict)
     nodes: tuple[Node, ...] = ()
     foundries: tuple[Foundry, ...] = ()
 

@@ -7,7 +7,8 @@ from typing import Annotated, Literal
 from pydantic import Field as Option
 from pydantic import model_validator
 
-from triage.models.cleanroom import Area, Cleanliness, Name, usual
+from triage.models.cleanroom import Area, Cleanliness, usual
+from triage.models.names import Title
 from triage.models.quantity import Count, Entry, Fraction, Length, Money, Temperature, fail
 
 TemplateName = Literal[
@@ -38,7 +39,7 @@ class Layer(Entry):
     A layer without `smallest_feature` has no pattern. Without `after` it follows the layer listed before it.
     """
 
-    name: Name
+    name: Title
     purpose: str | None = None
     smallest_feature: Length | None = None
     smallest_gap: Length | None = None
@@ -49,7 +50,7 @@ class Layer(Entry):
     fine_area: Area | None = None
     extent: Length = usual("1 mm", "default")
     fine_extent: Length | None = None
-    material: Name = "aluminium"
+    material: Title = "aluminium"
     deposition: Deposition = "evaporated"
     transfer: Transfer | None = None
     thickness: Length | None = None
@@ -82,7 +83,7 @@ class Layer(Entry):
 class Substrate(Entry):
     """What the process starts from."""
 
-    material: Name = "silicon"
+    material: Title = "silicon"
     history: Cleanliness = "A"
     chips_per_piece: Count = usual("4")
 

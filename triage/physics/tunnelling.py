@@ -114,9 +114,7 @@ def _levels(
     """Energies that one more electron costs [J], lowest charge first, and the energy e V of the source."""
     base = np.floor(gate) - (floor(states / 2) - 1)
     lift = elementary_charge * bias
-    costs = [
-        2 * charging_energy * (base + step + 0.5 - gate) + share * lift for step in range(states - 1)
-    ]
+    costs = [2 * charging_energy * (base + step + 0.5 - gate) + share * lift for step in range(states - 1)]
     return costs, lift
 
 

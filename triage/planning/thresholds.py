@@ -140,11 +140,10 @@ def _nearest(rulebase: Rulebase, case: Case, lever: Lever, wanted: Callable[[Any
 
 
 def _grid(now: float, low: float, high: float, count: int, whole: bool) -> NDArray[np.float64]:
-    points = np.geomspace(low, high, count)
+    points = [now, *np.geomspace(low, high, count).tolist()]
     if whole:
-        points = np.unique(np.round(points))
-        points = points[points >= 1]
-    return np.unique(np.append(points, now))
+        points = [now, *(each for each in map(round, points) if each >= 1)]
+    return np.array(sorted(set(points)), dtype=float)
 
 
 def _closest_hit(points: NDArray[np.float64], hits: Any, now: float) -> float | None:

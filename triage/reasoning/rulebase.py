@@ -12,6 +12,7 @@ from typing import Any
 from triage.errors import Problem
 from triage.reasoning.entries import Entries, did_you_mean
 from triage.reasoning.rule import Condition, Example, Rule, read_rule
+from triage.reasoning.store import read_all
 from triage.reasoning.vocabulary import Vocabulary, read_vocabulary
 from triage.source import Source, read
 
@@ -93,22 +94,24 @@ def load(shipped: Path, overlay: Path | None = None) -> tuple[Rulebase, list[Pro
     """
     problems: list[Problem] = []
     vocabulary = Vocabulary()
-    if source := _read(shipped / "facts.yaml", shipped.parent, problems):
+    facts, literature = shipped / "facts.yaml", shipped / "references.yaml"
+    sources, found = read_all([facts, literature, *sorted(shipped.glob("*/*.yaml"))], shipped.parent)
+    problems += found
+    if source := sources.pop(facts, None):
         vocabulary, found = read_vocabulary(source)
         problems += found
-    references = _references(shipped / "references.yaml", shipped.parent, problems)
+    references = _references(sources.pop(literature, None), problems)
     rules: dict[str, Rule] = {}
-    for path in sorted(shipped.glob("*/*.yaml")):
-        if source := _read(path, shipped.parent, problems):
-            rule, found = read_rule(source, vocabulary)
-            problems += found
-            if rule:
-                _add(rule, rules, problems)
+    for source in sources.values():
+        rule, found = read_rule(source, vocabulary)
+        problems += found
+        if rule:
+            _add(rule, rules, problems)
     departures: list[Departure] = []
     if overlay:
         own = overlay / "rules" / "references.yaml"
         if own.is_file():
-            references |= _references(own, overlay.parent, problems)
+            references |= _references(_read(own, overlay.parent, problems), problems)
         for path in sorted((overlay / "rules").rglob("*.yaml")):
             source = None if path == own else _read(path, overlay.parent, problems)
             if source:
@@ -132,8 +135,7 @@ def _read(path: Path, above: Path, problems: list[Problem]) -> Source | None:
     return source
 
 
-def _references(path: Path, above: Path, problems: list[Problem]) -> dict[str, Mapping[str, Any]]:
-    source = _read(path, above, problems)
+def _references(source: Source | None, problems: list[Problem]) -> dict[str, Mapping[str, Any]]:
     if source is None:
         return {}
     top = Entries(source, source.data, (), problems)

@@ -122,18 +122,12 @@ def span_of(temperatures: Array, low: float, high: float, points: int) -> Array:
 
 
 def law(
-    temperatures: Array, names: tuple[str, ...], value: Callable[[Array], tuple[Numbers, ...]], main: int = 0
-) -> Callable[[Array], tuple[Array, Array, Array]]:
-    """Lines of a law on an axis of temperature, and the points of its main line at the temperatures given."""
-
-    def on(axis: Array) -> tuple[Array, Array, Array]:
-        lines = np.stack([np.broadcast_to(each, axis.shape) for each in value(axis)])
-        at = np.broadcast_to(value(temperatures)[main], temperatures.shape)
-        if len(lines) != len(names):
-            raise ValueError("one name per line")
-        return axis, lines, np.stack([temperatures, at], axis=-1)
-
-    return on
+    value: Callable[[Array], tuple[Numbers, ...]], axis: Array, temperatures: Array, main: int = 0
+) -> tuple[Array, Array]:
+    """Lines of a law along an axis of temperature, and (T, y) of its main line at the temperatures given."""
+    lines = np.stack([np.broadcast_to(np.asarray(each, dtype=float), axis.shape) for each in value(axis)])
+    at = np.broadcast_to(np.asarray(value(temperatures)[main], dtype=float), temperatures.shape)
+    return lines, np.stack([temperatures, at], axis=-1)
 
 
 def thermal(temperatures: Array) -> Array:
