@@ -77,7 +77,7 @@ def _confidence(answer: Recommendation) -> str:
 
 
 def leading_flips(answer: Recommendation) -> list[str]:
-    """What sinks the chosen platform (by the device's own scale, and by the smallest change), and what brings others in."""
+    """What sinks the chosen platform (by the device's scale, by the smallest change), and what brings others in."""
     mine = [flip for flip in answer.flips if flip.platform == answer.recommended]
     own = [flip for flip in mine if flip.field.startswith("device.")][:1]
     smallest = [flip for flip in mine[:1] if flip not in own]

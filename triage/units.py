@@ -79,6 +79,12 @@ TABLE: dict[str, tuple[float, Dimension]] = {
     for prefix, scale in _PREFIXES.items()
 } | _PLAIN
 
+# The units people would write, for hints.
+CUSTOMARY = {
+    "J": "meV, K or GHz", "K": "K or mK", "F": "fF", "m": "mm", "s": "h, min or days", "W": "mW or uW",
+    "m3": "L", "m3/s": "m3/h or L/day", "EUR/s": "EUR/day", "EUR/m3": "EUR/L", "Pa": "hPa or bar", "Hz": "Hz or GHz",
+    "A": "pA", "1/s": "1/h",
+}  # fmt: skip
 _NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
 _SINGLE = re.compile(rf"({_NUMBER})\s*(.*)")
 _RANGE = re.compile(rf"({_NUMBER})\s*([^\d\s.+-][^\s]*)?\s*\.\.\s*({_NUMBER})\s*(.*)")
@@ -182,7 +188,7 @@ def read_quantity(text: str, unit: str) -> Reading:
     if dimension != wanted:
         raise NotAQuantity(
             f"'{text}' is {article(dimension)}, but {article(wanted)} is needed",
-            f"write it in {unit or 'no unit'}",
+            f"write it in {CUSTOMARY.get(unit, unit) or 'no unit'}",
         )
     return reading
 

@@ -72,10 +72,11 @@ def pint_script() -> None:
         energy = (ureg("elementary_charge") ** 2 / (2 * capacitance)).to("J")
         needed = (energy / (10 * ureg("boltzmann_constant"))).to("K")
         electrons = ((ureg("0.29 K") ** 2 + ureg("157 mK") ** 2) ** 0.5).to("K")
-        (needed / electrons).to("").magnitude
+        margin = (needed / electrons).to("").magnitude
         amount = (ureg("101325 Pa") * ureg("4.5 L") / (ureg("8.314462618 J/mol/K") * ureg("273.15 K"))).to("mol")
         (amount * ureg("26.3 J/mol") * 0.78 / ureg("23 uW")).to("h")
         (ureg("9.5 days") + 3 * ureg("12 h")).to("days")
+        assert margin > 0
 
 
 def vapour() -> list[dict[str, Any]]:
