@@ -33,6 +33,7 @@ Try, in this order:
   cold-triage explain electrometer --platform helium-3-insert
                                           the numbers behind one platform
   cold-triage kinds                       what can be measured, and what each kind asks
+  cold-triage learn bath-stick            what a device must be to teach something there
   cold-triage check                       find mistakes in a facility and its proposals
   cold-triage schema proposal             what goes into a proposal file
 
@@ -107,7 +108,7 @@ def _assess_all(facility: Any, as_json: bool) -> int:
     rows, answers, problems = [], [], []
     for path in facility.proposals():
         try:
-            answer = run(facility, workspace.read_request(path), with_flips=as_json)
+            answer = run(facility, workspace.read_request(path), thorough=as_json)
         except BadInput as error:
             problems += error.problems
             continue
@@ -205,6 +206,48 @@ def check(folder: Path | None, proposals: tuple[str, ...]) -> int:
 
 
 @cli.command()
+@click.argument("platform")
+@FACILITY
+def learn(platform: str, folder: Path | None) -> int:
+    """What a device must be to teach something on PLATFORM, for every kind of measurement.
+
+    Example: cold-triage learn bath-stick
+    """
+    from triage.errors import BadInput, Problem
+    from triage.services import workspace
+    from triage.services.learn import lessons, rows
+    from triage.text import table
+
+    facility = workspace.open_facility(folder)
+    found = facility.lab.platform(platform)
+    if found is None:
+        known = ", ".join(each.id for each in facility.lab.platforms)
+        raise BadInput([Problem("PLATFORM", 0, "", f"there is no platform '{platform}'", f"use one of: {known}")])
+    head, lines = rows(lessons(facility, found), "kind")
+    click.echo(table(head, lines, right=(1,)))
+    return 0
+
+
+@cli.command()
+@click.argument("proposal")
+@FACILITY
+def device(proposal: str, folder: Path | None) -> int:
+    """What the device of PROPOSAL must be on each platform, for each tier.
+
+    Example: cold-triage device electrometer
+    """
+    from triage.services import workspace
+    from triage.services.learn import device_needed, rows
+    from triage.text import table
+
+    facility = workspace.open_facility(folder)
+    request = workspace.read_request(workspace.find_proposal(facility, proposal))
+    head, lines = rows(device_needed(facility, request), "platform")
+    click.echo(table(head, lines, right=(1,)))
+    return 0
+
+
+@cli.command()
 @click.argument("kind", required=False)
 def kinds(kind: str | None) -> int:
     """List the kinds of measurement, or show what one asks.
@@ -240,7 +283,7 @@ def _answer(proposal: str, folder: Path | None) -> Any:
     from triage.services.assess import assess as run
 
     facility = workspace.open_facility(folder)
-    return run(facility, workspace.read_request(workspace.find_proposal(facility, proposal)), with_flips=False)
+    return run(facility, workspace.read_request(workspace.find_proposal(facility, proposal)), thorough=False)
 
 
 def _platform(answer: Any, identifier: str) -> Any:

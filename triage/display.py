@@ -23,7 +23,10 @@ _STEPS: dict[str, tuple[str, ...]] = {
     "L": ("mL", "L"),
 }
 _SWITCH = {"min": 1.5, "h": 1.5, "day": 2.0, "week": 2.0, "m": 0.95, "K": 0.2, "L": 0.95}
-_FIXED = {"m3": ("L", 1e-3), "EUR": ("EUR", 1.0), "%": ("%", 0.01), "": ("", 1.0), "count": ("", 1.0)}
+_FIXED = {
+    "m3": ("L", 1e-3), "m3/s": ("L/day", 1e-3 / 86400), "EUR": ("EUR", 1.0), "EUR/s": ("EUR/day", 1 / 86400),
+    "%": ("%", 0.01), "": ("", 1.0), "count": ("", 1.0),
+}  # fmt: skip
 
 
 def significant(value: float, digits: int = 2) -> str:
@@ -75,3 +78,11 @@ def _step(size: float, steps: tuple[str, ...]) -> str:
         if size >= _SWITCH.get(name, 0.95) * unit_factor(name)[0]:
             chosen = name
     return chosen
+
+
+def plain_name(path: str) -> str:
+    """A dotted path as words: ``platform.clock.warm_up`` is ``warm up of the platform``."""
+    root, _, rest = path.partition(".")
+    owner = {"platform": " of the platform", "lab": " of the facility"}.get(root, "")
+    words = (path if not owner else rest).split(".")
+    return " ".join(words[1:] or words).replace("_", " ") + owner

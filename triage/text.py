@@ -5,7 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable, Sequence
 
-from triage.display import show, significant
+from triage.display import plain_name, show, significant
 from triage.errors import Problem
 from triage.measurements.kind import Kind
 from triage.models.estimate import Estimate
@@ -62,6 +62,7 @@ def recommendation_text(answer: Recommendation, *, demonstration: bool = False) 
         ]
     parts += [labelled("Confidence", _confidence(answer))]
     parts += [labelled("Flip", flip) for flip in leading_flips(answer)]
+    parts += odds_lines(answer)
     parts += ["", gates_text(answer.platforms), ""]
     for result in answer.platforms:
         parts += _why_not(result, answer)
@@ -69,6 +70,21 @@ def recommendation_text(answer: Recommendation, *, demonstration: bool = False) 
     parts += _assumption_lines(answer)
     parts += ["", *(labelled("Caution", each) for each in answer.cautions)]
     return "\n".join(parts)
+
+
+def odds_lines(answer: Recommendation) -> list[str]:
+    """How often the leading platforms serve within what was said could be true."""
+    best = next((each for each in answer.odds if each.platform == answer.recommended), None)
+    if best is None:
+        return []
+    result = answer.platform(best.platform)
+    part = "all" if best.serves == 1 else f"{best.serves:.0%}"
+    text = f"{result.name if result else best.platform} serves in {part} of what was said could be true"
+    if best.suitable < best.serves:
+        text += f", in full in {best.suitable:.0%}"
+    if best.decided_by:
+        text += f"; {plain_name(best.decided_by)} decides it most"
+    return [labelled("Odds", text + ".")]
 
 
 def _confidence(answer: Recommendation) -> str:
@@ -132,14 +148,6 @@ def _assumption_lines(answer: Recommendation) -> list[str]:
     listed = "; ".join(f"{plain_name(each.name)} {each.value} ({each.basis})" for each in answer.assumptions[:8])
     more = len(answer.assumptions) - 8
     return ["", labelled("Assumed", listed + (f"; and {more} more, see `explain`." if more > 0 else "."))]
-
-
-def plain_name(path: str) -> str:
-    """A dotted path as words: ``platform.clock.warm_up`` is ``warm up of the platform``."""
-    root, _, rest = path.partition(".")
-    owner = {"platform": " of the platform", "lab": " of the facility"}.get(root, "")
-    words = (path if not owner else rest).split(".")
-    return " ".join(words[1:] or words).replace("_", " ") + owner
 
 
 def explanation_text(answer: Recommendation, result: PlatformResult) -> str:

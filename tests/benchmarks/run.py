@@ -43,7 +43,7 @@ def assessing() -> list[dict[str, Any]]:
     request = read_request(find_proposal(facility, "electrometer"))
     cases = service.cases_of(facility, request)
     facts = [FactSet(case.platform.id, "platform", case.facts) for case in cases]
-    whole = median(lambda: service.assess(facility, request, with_flips=False))
+    whole = median(lambda: service.assess(facility, request, thorough=False))
     kernels = median(lambda: service.cases_of(facility, request))
     rules = median(lambda: engine.fire(facility.rulebase, facts))
     flips = median(lambda: service.assess(facility, request), 10) - whole

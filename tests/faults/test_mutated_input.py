@@ -78,7 +78,7 @@ def test_mutated_proposals(seed: int) -> None:
         began = time.monotonic()
         try:
             answered += (
-                assess(facility, read_request_text(text), with_flips=chance.random() < 0.1).recommended is not None
+                assess(facility, read_request_text(text), thorough=chance.random() < 0.1).recommended is not None
             )
         except BadInput as error:
             refused.append((error, text))
@@ -102,6 +102,6 @@ def test_mutated_facilities(seed: int) -> None:
             assert problems
             continue
         facility = Facility(shipped.folder, lab, shipped.rulebase)
-        assess(facility, read_request_text(chance.choice(proposals)), with_flips=chance.random() < 0.1)
+        assess(facility, read_request_text(chance.choice(proposals)), thorough=chance.random() < 0.1)
         usable += 1
     assert usable > COUNT // 60

@@ -39,20 +39,17 @@ class Case:
     bases: dict[str, str] = field(default_factory=dict)
     fallbacks: dict[str, tuple[Any, str]] = field(default_factory=dict)
 
+    def __post_init__(self) -> None:
+        device = {f"device.{name}": value for name, value in self.inputs.items()}
+        self._written = self.proposal.quantities | self.platform.named("platform") | self.lab.named("lab") | device
+
     def value(self, path: str) -> Value | None:
         """What was written at a path, or None where nothing was."""
-        root, _, rest = path.partition(".")
-        if root == "device":
-            return self.inputs.get(rest)
-        if root == "platform":
-            return self.platform.quantities.get(rest)
-        if root == "lab":
-            return self.lab.quantities.get(rest)
-        return self.proposal.quantities.get(path)
+        return self._written.get(path)
 
     def number(self, path: str, default: Numbers | None = None, basis: str = "default") -> Numbers | None:
         """The number at a path [SI], or the default given; remembers on what it rests."""
-        value = self.value(path)
+        value = self._written.get(path)
         if path in self.overrides:
             self.bases[path] = value.basis if value is not None else "stated"
             return self.overrides[path]

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from triage.estimates import field, heat, hold, lines, risk_cost, size, temperature, turnaround, vibration
+from triage.estimates import field, heat, hold, lines, risk_cost, safety, size, temperature, turnaround, vibration
 from triage.estimates.case import Case
 from triage.measurements.kind import Kind
 from triage.models.lab import Lab, Platform
@@ -44,6 +44,7 @@ def evaluate(
     hold.estimate(case)
     turnaround.estimate(case)
     risk_cost.estimate(case)
+    safety.estimate(case)
     _circumstances(case)
     return case
 

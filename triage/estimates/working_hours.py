@@ -17,14 +17,23 @@ SHORTEST = 60.0  # s; a piece of measuring is not cut finer
 FOLLOWED = 48  # pauses laid out one by one; the rest follow at their mean pace
 
 
+def choose(condition: Any, yes: Any, no: Any) -> Any:
+    """As `numpy.where`, and as light as an `if` where there is one case only."""
+    if isinstance(condition, bool | np.bool_):
+        return yes if condition else no
+    return np.where(condition, yes, no)
+
+
 def begin(now: Any, length: Any, working_day: Any) -> Any:
     """When people can begin a step: now where it ends within working hours, else the next morning.
 
     A step longer than the working day begins in the morning and is carried through in shifts.
     """
     phase = now % DAY
-    fits = phase + np.minimum(length, working_day) <= working_day + _ROUNDING
-    return np.where(fits | (length == 0) | (working_day >= DAY), now, now - phase + DAY)
+    single = isinstance(length, float) and isinstance(working_day, float)
+    shown = min(length, working_day) if single else np.minimum(length, working_day)
+    fits = phase + shown <= working_day + _ROUNDING
+    return choose(fits | (length == 0) | (working_day >= DAY), now, now - phase + DAY)
 
 
 def attended(now: Any, length: Any, working_day: Any) -> Any:
@@ -42,8 +51,7 @@ def series(runs: Any, run: Any, working_day: Any, slot: Any) -> Any:
     a_day = np.maximum(np.floor((working_day + _ROUNDING) / np.maximum(run, 1.0)), 1.0)
     short = np.floor((runs - 1) / a_day) * DAY + ((runs - 1) % a_day + 1) * run
     long = (runs - 1) * np.ceil((run - _ROUNDING) / DAY) * DAY + run
-    found = np.where(working_day >= DAY, runs * run, np.where(run <= working_day + _ROUNDING, short, long))
-    return found
+    return choose(working_day >= DAY, runs * run, choose(run <= working_day + _ROUNDING, short, long))
 
 
 @dataclass(frozen=True)
@@ -74,7 +82,7 @@ class Pauses:
 
     def length(self, number: int) -> Any:
         """Time that people spend at the pause of a number, counted from one."""
-        return np.where(number % self.recycle_every == 0, self.recycle, 0.0) + np.where(
+        return choose(number % self.recycle_every == 0, self.recycle, 0.0) + choose(
             number % self.transfer_every == 0, self.transfer, 0.0
         )
 
@@ -85,12 +93,12 @@ class Pauses:
         """
         count = self.pieces(measuring) - 1
         most = int(np.nanmax(count)) if np.any(np.isfinite(count)) else 0
-        piece = np.where(np.isfinite(self.piece), self.piece, 0.0)
+        piece = choose(np.isfinite(self.piece), self.piece, 0.0)
         now, left = start, measuring
         for number in range(1, min(most, FOLLOWED) + 1):
             paused = attended(now + piece, self.length(number), working_day)
             cut = number <= count
-            now, left = np.where(cut, paused, now), np.where(cut, left - piece, left)
+            now, left = choose(cut, paused, now), choose(cut, left - piece, left)
         if most > FOLLOWED:
             beyond = np.maximum(count - FOLLOWED, 0.0)
             now = now + beyond * ((now - start) / FOLLOWED - piece)
@@ -104,8 +112,7 @@ def pauses(hold: Any, filling: Any, recycle: Any, transfer: Any) -> Pauses:
         return Pauses(np.inf, np.inf, np.inf, recycle, transfer)
     piece = np.maximum(limits[0] if len(limits) == 1 else np.minimum(hold, filling), SHORTEST)
     every = [
-        np.inf if each is None else np.maximum(np.floor(_ratio(each, piece) + 1e-9), 1.0)
-        for each in (hold, filling)
+        np.inf if each is None else np.maximum(np.floor(_ratio(each, piece) + 1e-9), 1.0) for each in (hold, filling)
     ]
     return Pauses(piece, every[0], every[1], recycle, transfer)
 
@@ -113,4 +120,4 @@ def pauses(hold: Any, filling: Any, recycle: Any, transfer: Any) -> Pauses:
 def _ratio(limit: Any, piece: Any) -> Any:
     """How many pieces a limit spans; one where neither ends."""
     with np.errstate(invalid="ignore"):
-        return np.where(np.isinf(piece), 1.0, limit / piece)
+        return choose(np.isinf(piece), 1.0, limit / piece)

@@ -13,11 +13,9 @@ from pydantic import model_validator
 from triage.models.names import Identifier, Title
 from triage.models.quantity import (
     Bounds,
-    Count,
     Current,
     DayPrice,
     Entry,
-    Fraction,
     Frequency,
     Length,
     Money,
@@ -37,6 +35,11 @@ Area = Annotated[Value, Bounds("m2", least=0, most=1)]
 Dose = Annotated[Value, Bounds("C/m2", above=0, most=1e6)]
 SpinSpeed = Annotated[Value, Bounds("1/s", above=0, most=2000)]
 WriteSpeed = Annotated[Value, Bounds("m2/s", above=0, most=1)]
+Chance = Annotated[Value, Bounds("", above=0, most=1)]
+Loss = Annotated[Value, Bounds("", least=0, most=0.99)]
+Hours = Annotated[Value, Bounds("s", above=0, most=86400)]
+Days = Annotated[Value, Bounds("", above=0, most=7)]
+Some = Annotated[Value, Bounds("", least=1, most=1e7)]
 Gap = Annotated[Value, Bounds("m", least=0, most=1e-3)]
 
 
@@ -61,7 +64,7 @@ class ProcessTool(Tool):
     """A tool that treats whole pieces, several in one run."""
 
     run_time: Time = usual("2 h")
-    pieces_per_run: Count = usual("4")
+    pieces_per_run: Some = usual("4")
 
 
 class Beam(Entry):
@@ -84,7 +87,7 @@ class ElectronBeam(Tool):
     kind: Literal["electron-beam writer"]
     passes_on: bool = False
     voltage: Voltage = usual("100 kV")
-    beams: Annotated[tuple[Beam, ...], Option(min_length=1)] = Option(default=_BEAMS, validate_default=True)  # type: ignore[arg-type]
+    beams: Annotated[tuple[Beam, ...], Option(min_length=1)] = Option(default=_BEAMS, validate_default=True)
     write_field: Length = usual("500 um")
     stitching: Length = usual("30 nm")
     overlay: Length = usual("40 nm")
@@ -93,8 +96,8 @@ class ElectronBeam(Tool):
     field_time: Time = usual("0.5 s")
     load_time: Time = usual("1.5 h")
     align_time: Time = usual("5 min")
-    pieces_per_run: Count = usual("1")
-    layer_yield: Fraction = usual("92 %")
+    pieces_per_run: Some = usual("1")
+    layer_yield: Chance = usual("95 %")
     rate: DayPrice = usual("55 EUR/h")
     queue: Time = usual("1 week")
     iso_class: IsoClass = 5
@@ -112,7 +115,7 @@ class MaskAligner(Tool):
     run_time: Time = usual("20 min")
     mask_price: Money = usual("200 EUR")
     mask_lead: Time = usual("9 days")
-    layer_yield: Fraction = usual("95 %")
+    layer_yield: Chance = usual("95 %")
     rate: DayPrice = usual("40 EUR/h")
     iso_class: IsoClass = 5
 
@@ -126,8 +129,8 @@ class LaserWriter(Tool):
     overlay: Length = usual("0.7 um")
     speed: WriteSpeed = usual("10 mm2/min")
     load_time: Time = usual("15 min")
-    pieces_per_run: Count = usual("1")
-    layer_yield: Fraction = usual("95 %")
+    pieces_per_run: Some = usual("1")
+    layer_yield: Chance = usual("95 %")
     rate: DayPrice = usual("60 EUR/h")
     queue: Time = usual("3 days")
     iso_class: IsoClass = 5
@@ -143,7 +146,7 @@ class Stepper(Tool):
     run_time: Time = usual("30 min")
     mask_price: Money = usual("4000 EUR")
     mask_lead: Time = usual("6 weeks")
-    layer_yield: Fraction = usual("98 %")
+    layer_yield: Chance = usual("98 %")
     rate: DayPrice = usual("200 EUR/h")
     queue: Time = usual("2 weeks")
     iso_class: IsoClass = 4
@@ -155,7 +158,7 @@ class Spinner(ProcessTool):
     kind: Literal["spinner"]
     passes_on: bool = False
     run_time: Time = usual("40 min")
-    pieces_per_run: Count = usual("1")
+    pieces_per_run: Some = usual("1")
     rate: DayPrice = usual("0 EUR/h")
     queue: Time = usual("0 h")
     iso_class: IsoClass = 5
@@ -190,7 +193,7 @@ class Furnace(ProcessTool):
     accepts: Cleanliness = "A"
     highest: Temperature = usual("1373 K")
     run_time: Time = usual("6 h")
-    pieces_per_run: Count = usual("10")
+    pieces_per_run: Some = usual("10")
 
 
 class Implanter(ProcessTool):
@@ -199,7 +202,7 @@ class Implanter(ProcessTool):
     kind: Literal["implanter"]
     accepts: Cleanliness = "A"
     run_time: Time = usual("3 h")
-    pieces_per_run: Count = usual("10")
+    pieces_per_run: Some = usual("10")
 
 
 class AtomicLayer(ProcessTool):
@@ -208,7 +211,7 @@ class AtomicLayer(ProcessTool):
     kind: Literal["atomic-layer reactor"]
     accepts: Cleanliness = "B"
     run_time: Time = usual("3 h")
-    pieces_per_run: Count = usual("10")
+    pieces_per_run: Some = usual("10")
 
 
 class TransferStation(ProcessTool):
@@ -216,7 +219,7 @@ class TransferStation(ProcessTool):
 
     kind: Literal["transfer station"]
     run_time: Time = usual("5 h")
-    pieces_per_run: Count = usual("1")
+    pieces_per_run: Some = usual("1")
     iso_class: IsoClass = 7
     rate: DayPrice = usual("10 EUR/h")
     queue: Time = usual("0 h")
@@ -228,7 +231,7 @@ class Bonder(ProcessTool):
     kind: Literal["bonder"]
     passes_on: bool = False
     run_time: Time = usual("40 min")
-    pieces_per_run: Count = usual("1")
+    pieces_per_run: Some = usual("1")
     iso_class: IsoClass = 8
     rate: DayPrice = usual("15 EUR/h")
     queue: Time = usual("0 h")
@@ -240,7 +243,7 @@ class Inspection(ProcessTool):
     kind: Literal["inspection"]
     passes_on: bool = False
     run_time: Time = usual("15 min")
-    pieces_per_run: Count = usual("1")
+    pieces_per_run: Some = usual("1")
     rate: DayPrice = usual("20 EUR/h")
     queue: Time = usual("0 h")
 
@@ -301,8 +304,8 @@ class Node(Entry):
     name: Title
     tools: Annotated[tuple[AnyTool, ...], Option(max_length=200)] = ()
     access: Access = Access()
-    hours_per_day: Time = usual("9 h")
-    days_per_week: Number = usual("5")
+    hours_per_day: Hours = usual("9 h")
+    days_per_week: Days = usual("5")
     lead: Time = usual("3 weeks")
 
 
@@ -313,9 +316,9 @@ class Foundry(Entry):
     smallest: Length = usual("120 nm")
     overlay: Length = usual("20 nm")
     run_price: Money = usual("30000 EUR")
-    chips_per_run: Count = usual("1000")
+    chips_per_run: Some = usual("1000")
     lead: Time = usual("36 weeks")
-    layer_yield: Fraction = usual("99 %")
+    layer_yield: Chance = usual("99 %")
 
 
 class Cleanroom(Node):
@@ -323,9 +326,9 @@ class Cleanroom(Node):
 
     name: Title = "the cleanroom"
     lead: Time = usual("0 h")
-    resists: tuple[Resist, ...] = Option(default=_RESISTS, validate_default=True)  # type: ignore[arg-type]
-    handling_loss: Fraction = usual("5 %")
-    bonding_loss: Fraction = usual("3 %")
+    resists: tuple[Resist, ...] = Option(default=_RESISTS, validate_default=True)
+    handling_loss: Loss = usual("5 %")
+    bonding_loss: Loss = usual("3 %")
     waiting: DayPrice = usual("30 EUR/day")
     materials: dict[str, Cleanliness] = Option(default_factory=dict)
     nodes: tuple[Node, ...] = ()

@@ -6,7 +6,20 @@ from typing import Annotated, Literal
 
 from pydantic import Field as Option
 
-from triage.models.quantity import Charge, Entry, Fraction, Length, Power, PumpSpeed, Temperature
+from triage.models.quantity import (
+    Amount,
+    Charge,
+    Entry,
+    Field,
+    Fraction,
+    Length,
+    Number,
+    Power,
+    PumpSpeed,
+    Temperature,
+    Volume,
+    VolumeRate,
+)
 
 
 class Ambient(Entry):
@@ -72,7 +85,33 @@ class Cooler(Entry):
     power_at: Temperature
 
 
+class Flow(Entry):
+    """A stage cooled by liquid drawn from a storage dewar: it is cold while the liquid lasts."""
+
+    mechanism: Literal["flow"]
+    base_temperature: Temperature
+    cooling_power: Power
+    power_at: Temperature
+    dewar: Volume
+    consumption: VolumeRate
+
+
+class Demagnetisation(Entry):
+    """A paramagnet magnetised warm and let out cold; regulated at one temperature, the load decides the hold."""
+
+    mechanism: Literal["demagnetisation"]
+    base_temperature: Temperature | None = None
+    regulated_temperature: Temperature
+    start_temperature: Temperature
+    start_field: Field
+    salt: Amount
+    spin: Number
+    internal_field: Field
+    static_load: Power
+    largest_load: Power
+
+
 Cooling = Annotated[
-    Ambient | NitrogenBath | HeliumBath | PumpedHelium | Helium3Charge | Dilution | Cooler,
+    Ambient | NitrogenBath | HeliumBath | PumpedHelium | Helium3Charge | Dilution | Cooler | Flow | Demagnetisation,
     Option(discriminator="mechanism"),
 ]

@@ -7,9 +7,9 @@ from typing import Annotated, Literal
 from pydantic import Field as Option
 from pydantic import model_validator
 
-from triage.models.cleanroom import Area, Cleanliness, usual
+from triage.models.cleanroom import Area, Chance, Cleanliness, Some, usual
 from triage.models.names import Title
-from triage.models.quantity import Count, Entry, Fraction, Length, Money, Temperature, fail
+from triage.models.quantity import Count, Entry, Length, Money, Temperature, fail
 
 TemplateName = Literal[
     "metallic-single-electron-transistor",
@@ -56,7 +56,7 @@ class Layer(Entry):
     thickness: Length | None = None
     dielectric: Length | None = None
     temperature: Temperature | None = None
-    works: Fraction | None = None
+    works: Chance | None = None
     revisions: Count | None = None
     after: tuple[str, ...] | None = None
     asked: Literal["electron-beam writer", "mask aligner", "laser writer", "stepper"] | None = None
@@ -85,7 +85,7 @@ class Substrate(Entry):
 
     material: Title = "silicon"
     history: Cleanliness = "A"
-    chips_per_piece: Count = usual("4")
+    chips_per_piece: Some = usual("4")
 
 
 class Fabrication(Entry):
@@ -94,9 +94,9 @@ class Fabrication(Entry):
     template: TemplateName | None = None
     layers: Annotated[tuple[Layer, ...], Option(max_length=60)] = ()
     substrate: Substrate = Substrate()
-    good_chips: Count | None = None
-    devices_per_chip: Count = usual("1")
-    confidence: Fraction = usual("90 %")
+    good_chips: Some | None = None
+    devices_per_chip: Some = usual("1")
+    confidence: Chance = usual("90 %")
     revisions: Count = usual("2")
     uniformity: bool = False
     returns_to_furnace: bool = False

@@ -10,9 +10,11 @@ from pydantic import model_validator
 from triage.models.archetypes import KINDS, fill_in
 from triage.models.cooling import Cooling
 from triage.models.loom import Electrons, Wiring
+from triage.models.measured import Measured
 from triage.models.names import Identifier, Title
 from triage.models.quantity import Altitude, Entry, Number, Pressure, Temperature, fail
 from triage.models.running import Clock, People, Prices, Running, Supply
+from triage.models.stages import Loom
 from triage.models.surroundings import Magnet, Room, Space, Stored, Vibration
 from triage.models.tier import Tier
 
@@ -27,6 +29,8 @@ class Platform(Entry):
     warmest: Temperature
     electrons: Electrons
     wiring: Wiring
+    loom: Loom | None = None
+    measured: Measured | None = None
     space: Space
     field: Magnet
     vibration: Vibration

@@ -12,24 +12,33 @@ from pydantic import ValidatorFunctionWrapHandler, WrapValidator, model_validato
 
 from triage.models.names import Experience, Identifier, Title
 from triage.models.quantity import (
+    Area,
+    Capacitance,
     Count,
     Current,
+    ElectricCharge,
     Entry,
     Field,
+    FieldRate,
+    Flux,
     Fraction,
     Frequency,
+    Gradient,
     Length,
+    Mass,
     Money,
+    Motion,
     Number,
     Power,
     Temperature,
     Time,
     Value,
     Voltage,
+    Volume,
     fail,
 )
+from triage.models.surroundings import Carrier
 from triage.models.tier import Tier
-
 
 _PER_ROOT_HERTZ = re.compile(r"\s*/\s*(?:rtHz|sqrt\(Hz\)|√Hz|Hz\^?0?\.5|Hz\^\(?1/2\)?)\s*$")
 
@@ -65,17 +74,35 @@ class Devices(Entry):
     frozen: bool = True
 
 
+class Connectors(Entry):
+    """What sticks out of a board: how far connectors reach, and how tightly their cables bend."""
+
+    side: Literal["end", "top"] = "end"
+    overhang: Length | None = None
+    bend_radius: Length | None = None
+
+
 class Board(Entry):
-    """The outline of what goes into the bore, connectors and bend radii included."""
+    """The outline of what goes into the bore; `connectors` adds what the outline does not contain."""
 
     length: Length
     width: Length
     height: Length | None = None
     mounting: Literal["across", "along"] = "along"
+    connectors: Connectors | None = None
+    carrier: Carrier | None = None
+    chip: Length | None = None
+    chip_from_end: Length | None = None
+    mass: Mass | None = None
+    per_load: Count | None = None
 
 
 class Lines(Entry):
-    """Lines beyond those counted per device."""
+    """Lines beyond those counted per device.
+
+    `rf_power` is what goes in at the top of each coaxial line while it is on, `duty` the part of the time
+    it is on; `extra_coax` counts lines that the proposal brings and the platform does not have.
+    """
 
     dc: Count | None = None
     coax: Count | None = None
@@ -83,21 +110,47 @@ class Lines(Entry):
     fibres: Count | None = None
     voltage: Voltage | None = None
     current: Current | None = None
+    rf_power: Power | None = None
+    duty: Fraction | None = None
+    extra_coax: Count | None = None
 
 
 class FieldWanted(Entry):
     """The field the measurement needs."""
 
     magnitude: Field
+    ramp_rate: FieldRate | None = None
     axes: Annotated[int, Option(ge=1, le=3)] = 1
+    across: Field | None = None
+    homogeneity: Fraction | None = None
+    over: Length | None = None
+    ramps: Count | None = None
+    persistent: bool = False
+    residual: Field | None = None
+    rotation: bool = False
     superconducting_parts: bool = False
 
 
 class Heat(Entry):
-    """What the device and its surroundings dissipate at the sample stage."""
+    """What the device and its surroundings dissipate at the sample stage.
+
+    `duty` is the part of the time that device and amplifier are on. The chip's contact area and joint
+    set how far it warms above its stage, the island's volume and metal how far its electrons do.
+    """
 
     device: Power | None = None
     lines: Power | None = None
+    amplifier: Power | None = None
+    amplifier_at: Literal["sample", "4 K"] = "sample"
+    duty: Fraction | None = None
+    chip_area: Area | None = None
+    joint: Literal["glued", "soldered", "in liquid"] = "glued"
+    island_volume: Volume | None = None
+    island_material: Literal["copper", "gold", "silver", "aluminium", "titanium"] = "copper"
+    island_power: Power | None = None
+
+
+SensitiveTo = Literal["current", "charge", "tip gap", "field gradient", "loop voltage", "loop flux"]
 
 
 class Signal(Entry):
@@ -105,6 +158,8 @@ class Signal(Entry):
 
     `smallest` over `noise` (in one root hertz) at the wanted `ratio` sets the averaging time. Where the
     excitation is limited by temperature, `smallest` holds at `excited_at` and falls in proportion below it.
+    `sensitive_to` names the path by which motion reaches the signal; each path but the current has a
+    smallest signal of its own.
     """
 
     read_as: Literal["current", "voltage", "rf reflectometry", "microwave", "optical", "counts"] | None = None
@@ -117,6 +172,20 @@ class Signal(Entry):
     band_high: Frequency | None = None
     vibration_sensitivity: Annotated[int, Option(ge=0, le=5)] | None = None
     field_gradient: bool = False
+    sensitive_to: SensitiveTo | None = None
+    bias: Voltage | None = None
+    capacitance: Capacitance | None = None
+    gap: Length | None = None
+    smallest_charge: ElectricCharge | None = None
+    smallest_motion: Motion | None = None
+    head_resonance: Frequency | None = None
+    head_quality: Number | None = None
+    gradient: Gradient | None = None
+    smallest_field: Field | None = None
+    loop_area: Area | None = None
+    tilt_arm: Length | None = None
+    smallest_voltage: Voltage | None = None
+    smallest_flux: Flux | None = None
 
 
 class Duration(Entry):
@@ -127,6 +196,7 @@ class Duration(Entry):
     """
 
     per_device: Time | None = None
+    trace: Time | None = None
     points: Count | None = None
     settle: Time | None = None
     tuning: Time | None = None

@@ -61,6 +61,13 @@ class Entry(BaseModel):
                 found |= {f"{name}.{path}": value for path, value in part.quantities.items()}
         return found
 
+    def named(self, owner: str) -> dict[str, Value]:
+        """The quantities with an owner before their paths."""
+        kept: dict[str, dict[str, Value]] = self.__dict__.setdefault("_named", {})
+        if owner not in kept:
+            kept[owner] = {f"{owner}.{path}": value for path, value in self.quantities.items()}
+        return kept[owner]
+
 
 @dataclass(frozen=True, slots=True)
 class Bounds:
@@ -155,11 +162,24 @@ Money = Annotated[Value, Bounds("EUR", least=0, most=1e9)]
 DayPrice = Annotated[Value, Bounds("EUR/s", least=0, most=1e4)]
 VolumePrice = Annotated[Value, Bounds("EUR/m3", least=0, most=1e8)]
 EnergyPrice = Annotated[Value, Bounds("EUR/J", least=0, most=1e-4)]
-Mass = Annotated[Value, Bounds("kg", above=0, most=1e5)]
 Fraction = Annotated[Value, Bounds("", least=0, most=1)]
 Count = Annotated[Value, Bounds("", least=0, most=1e7)]
 Number = Annotated[Value, Bounds("", least=-1e6, most=1e6)]
 Pressure = Annotated[Value, Bounds("Pa", above=0, most=1e9)]
 Voltage = Annotated[Value, Bounds("V", least=0, most=1e6)]
 Current = Annotated[Value, Bounds("A", least=0, most=1e4)]
+Area = Annotated[Value, Bounds("m2", above=0, most=100)]
+Amount = Annotated[Value, Bounds("mol", above=0, most=1e3)]
+Resistivity = Annotated[Value, Bounds("ohm*m", above=0, most=1)]
+Decibels = Annotated[Value, Bounds("", least=0, most=200)]
 Frequency = Annotated[Value, Bounds("Hz", least=0, most=1e15)]
+Velocity = Annotated[Value, Bounds("m/s", above=0, most=1)]
+Motion = Annotated[Value, Bounds("m", above=0, most=0.01)]
+Capacitance = Annotated[Value, Bounds("F", above=0, most=1)]
+ElectricCharge = Annotated[Value, Bounds("C", above=0, most=1)]
+Flux = Annotated[Value, Bounds("V*s", above=0, most=1)]
+Gradient = Annotated[Value, Bounds("T/m", least=0, most=1e7)]
+FieldRate = Annotated[Value, Bounds("T/s", above=0, most=100)]
+TemperatureRate = Annotated[Value, Bounds("K/s", least=0, most=100)]
+Energy = Annotated[Value, Bounds("J", least=0, most=1e9)]
+Mass = Annotated[Value, Bounds("kg", above=0, most=1000)]

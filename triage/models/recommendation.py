@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
 from triage.errors import Problem
@@ -52,6 +54,17 @@ class Ground:
 
 
 @dataclass(frozen=True, slots=True)
+class Step:
+    """One step of a run: its start after a working morning and its length [s], and whether it needs people."""
+
+    name: str
+    start: float
+    length: float
+    attended: bool
+    note: str = ""
+
+
+@dataclass(frozen=True)
 class PlatformResult:
     """Everything about one platform for one proposal."""
 
@@ -63,8 +76,14 @@ class PlatformResult:
     estimates: dict[str, Estimate]
     findings: tuple[Finding, ...]
     facts: dict[str, float | str]
-    grounds: tuple[Ground, ...] = ()
+    grounds_of: Callable[[], tuple[Ground, ...]] = field(default=tuple, repr=False, compare=False)
+    timeline: tuple[Step, ...] = ()
     lifted: bool = False
+
+    @cached_property
+    def grounds(self) -> tuple[Ground, ...]:
+        """What people wrote and what stands in for it, worked out when first asked for."""
+        return self.grounds_of()
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +97,17 @@ class Flip:
     unit: str
     becomes: Verdict
     says: str
+
+
+@dataclass(frozen=True, slots=True)
+class Odds:
+    """The part of what was said could be true in which a platform serves, and the input that decides it most."""
+
+    platform: str
+    serves: float
+    suitable: float
+    draws: int
+    decided_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +130,7 @@ class Recommendation:
     platforms: tuple[PlatformResult, ...]
     order: tuple[str, ...]
     flips: tuple[Flip, ...]
+    odds: tuple[Odds, ...]
     remarks: tuple[Finding, ...]
     cautions: tuple[str, ...]
     assumptions: tuple[Ground, ...]

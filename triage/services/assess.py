@@ -3,29 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from functools import partial
 
 import numpy as np
 
 import triage
-from triage.display import show
+from triage.display import plain_name, show
 from triage.estimates.case import Case
 from triage.estimates.chain import compare, evaluate
+from triage.estimates.timeline import timeline
 from triage.models.lab import Platform
 from triage.models.quantity import BASES
 from triage.models.recommendation import (
     Finding,
     Flip,
-    Ground,
     PlatformResult,
     Recommendation,
 )
 from triage.physics.kind import Numbers
 from triage.planning.thresholds import flips
+from triage.planning.uncertainty import ends, odds, spreads
 from triage.reasoning import engine
 from triage.reasoning.firing import FactSet
 from triage.reasoning.ranking import Candidate, confidence, gate_results, is_tie, rank, verdict
+from triage.reasoning.rulebase import Rulebase
 from triage.reasoning.words import FactTexts, Texts, finding, tier_reached
+from triage.services.grounds import grounds
 from triage.services.workspace import Facility, Request
 
 _NOT_OWN = ("common practice", "from memory", "default", "guess", "unknown")
@@ -61,14 +64,15 @@ def results_of(facility: Facility, cases: Sequence[Case]) -> list[PlatformResult
                 estimates=case.estimates,
                 findings=findings,
                 facts=case.facts,
-                grounds=_grounds(case),
+                grounds_of=partial(grounds, case),
+                timeline=timeline(case),
                 lifted=any(each.lifts for each in findings),
             )
         )
     return results
 
 
-def assess(facility: Facility, request: Request, *, with_flips: bool = True) -> Recommendation:
+def assess(facility: Facility, request: Request, *, thorough: bool = True) -> Recommendation:
     """The recommendation for a proposal at a facility."""
     cases = cases_of(facility, request)
     results = results_of(facility, cases)
@@ -77,8 +81,8 @@ def assess(facility: Facility, request: Request, *, with_flips: bool = True) -> 
     by_case = {case.platform.id: case for case in cases}
     best = by_id[order[0].platform] if order and order[0].serves else None
     second = next((by_id[each.platform] for each in order[1:] if each.serves), None) if best else None
-    doubts = _doubts(by_case[best.platform], best) if best else ()
-    found = _flips(facility, cases, results, best) if with_flips else ()
+    doubts = _doubts(facility.rulebase, by_case[best.platform], best) if best else ()
+    found = _flips(facility, cases, results, best) if thorough else ()
     assumed = tuple(each for each in best.grounds if each.basis in _NOT_OWN) if best else ()
     return Recommendation(
         proposal=request.name,
@@ -97,6 +101,7 @@ def assess(facility: Facility, request: Request, *, with_flips: bool = True) -> 
         platforms=tuple(by_id[each.platform] for each in order),
         order=tuple(each.platform for each in order),
         flips=tuple(found),
+        odds=odds(facility.rulebase, cases) if thorough and any(map(spreads, cases)) else (),
         remarks=_remarks(facility, request, is_tie(order), len(assumed)),
         cautions=_cautions(facility, best),
         assumptions=assumed,
@@ -215,7 +220,7 @@ def _tie_words(order: Sequence[Candidate], by_id: Mapping[str, PlatformResult]) 
     return (f"{first} and {second} are within 20 % in price and in time to the answer",)
 
 
-def _doubts(case: Case, result: PlatformResult) -> tuple[str, ...]:
+def _doubts(rulebase: Rulebase, case: Case, result: PlatformResult) -> tuple[str, ...]:
     """Why the answer is weaker than it looks."""
     doubts = []
     basis = case.facts.get("electron_temperature_basis")
@@ -234,6 +239,9 @@ def _doubts(case: Case, result: PlatformResult) -> tuple[str, ...]:
             and gate.numbers.gate in ("temperature", "heat", "hold")
         ):
             doubts.append(f"the margin at the gate {gate.numbers.gate} is only {gate.numbers.margin:.2f}")
+    for end in ends(rulebase, case):
+        if not end.serves:
+            doubts.append(f"it would not serve at the {end.end} end of {plain_name(end.path)}")
     return tuple(doubts)
 
 
@@ -260,36 +268,6 @@ def _usual_cautions(platform: Platform) -> list[str]:
     if platform.cooling.mechanism in ("dilution", "helium-3 charge"):
         usual.append("Closed gas circuits: relief valves in place, traps and mixture pressures logged.")
     return usual
-
-
-def _grounds(case: Case) -> tuple[Ground, ...]:
-    """Every number that went into a case from outside, as written, with its basis and source."""
-    found: dict[str, Ground] = {}
-    for path in case.bases:
-        value = case.value(path)
-        if value is not None:
-            found[path] = Ground(path, value.text, value.basis, value.source)
-        elif path in case.fallbacks and (fallback := _fallback_words(path, *case.fallbacks[path])):
-            found[path] = fallback
-    for name, estimate in case.estimates.items():
-        if not estimate.uses:
-            shown = estimate.value if isinstance(estimate.value, str) else show(float(estimate.value), estimate.unit)
-            found[name] = Ground(name, shown, estimate.basis)
-    return tuple(found[name] for name in sorted(found))
-
-
-# Units of the numbers that stand in where nobody wrote one; a plain number needs none.
-_FALLBACK_UNITS = {"heat": "W", "board": "m", "prices": "EUR/m3", "signal": "Hz", "clock": "s"}
-_NOT_WORTH_SAYING = ("lines.coax", "lines.fibres", "devices.lines_shared", "lab.prices.helium_recovery")
-
-
-def _fallback_words(path: str, number: Any, basis: str) -> Ground | None:
-    """A number that stands in for one that nobody wrote, unless it only says that nothing is asked for."""
-    if path in _NOT_WORTH_SAYING and number == 0:
-        return None
-    parts = path.split(".")
-    unit = next((unit for part, unit in _FALLBACK_UNITS.items() if part in parts), "")
-    return Ground(path, show(float(number), unit), basis)
 
 
 def explain_verdict(result: PlatformResult) -> tuple[Finding, ...]:

@@ -42,6 +42,13 @@ def recommendation_data(answer: Recommendation) -> dict[str, Any]:
             }
             for flip in answer.flips
         ],
+        "odds": [
+            {
+                "platform": each.platform, "serves": number(each.serves), "suitable": number(each.suitable),
+                "draws": each.draws, "decided_by": each.decided_by,
+            }
+            for each in answer.odds
+        ],
         "path": [answer.recommended] if answer.recommended else [],
         "route": None,
         "time": None if best is None else {
@@ -71,6 +78,17 @@ def _platform(result: PlatformResult) -> dict[str, Any]:
         "tier": result.tier,
         "gates": [gate_data(gate) for gate in result.gates],
         "estimates": {name: estimate_data(each) for name, each in result.estimates.items()},
+        "timeline": [
+            {
+                "step": step.name,
+                "start": number(step.start),
+                "length": number(step.length),
+                "unit": "s",
+                "attended": step.attended,
+                "note": step.note,
+            }
+            for step in result.timeline
+        ],
         "findings": [finding_data(each) for each in result.findings],
         "grounds": [
             {"name": each.name, "value": each.value, "basis": each.basis, "source": each.source}

@@ -41,9 +41,7 @@ CURVES: dict[str, Callable[[Inputs, Array, int], Curve]] = {
 }
 
 
-def expected(
-    kind: str, inputs: Inputs, temperatures: Sequence[float] | Array, points: int = POINTS
-) -> Curve:
+def expected(kind: str, inputs: Inputs, temperatures: Sequence[float] | Array, points: int = POINTS) -> Curve:
     """The curve of a kind of measurement at each temperature [K], in SI units.
 
     `inputs` are those of the kind (numbers in SI units, `field` [T] where it needs one); kinds about noise also

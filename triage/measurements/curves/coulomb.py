@@ -95,8 +95,10 @@ def _ladder(energy: Array, temperature: float, addition: float, lifetime: float)
     last = int(np.ceil(1.5 + reach / addition))
     levels = addition * np.arange(-last, last + 1)[:, np.newaxis]
     if lifetime > 0:
-        return np.asarray(broadened_level(energy - levels, temperature, lifetime)).sum(axis=0)
-    return np.asarray(level_peak(energy - levels, temperature)).sum(axis=0)
+        each = np.asarray(broadened_level(energy - levels, temperature, lifetime))
+    else:
+        each = np.asarray(level_peak(energy - levels, temperature))
+    return np.asarray(each.sum(axis=0))
 
 
 def excited_states(inputs: Inputs, temperatures: Array, points: int) -> Curve:
@@ -150,28 +152,22 @@ def pair(
 
 
 def sensing(inputs: Inputs, temperatures: Array, points: int) -> Curve:
-    """Signal of a sensor on the flank of its peak while a plunger fills a neighbouring dot."""
+    """Signal of a sensor, parked on the flank of its peak, while a neighbouring dot takes one electron."""
     addition = number(inputs, "addition_energy")
     shift = number(inputs, "sensor_shift", _SENSOR_SHARE * addition)
     warm = column(temperatures)
-    finest = float(thermal(temperatures).min())
-    level = crowded(0.0, 3 * addition, points, tuple((n + 0.5) * addition for n in range(3)), finest)
-    reach = int(np.ceil(min(40.0, 15 * float(thermal(temperatures).max()) / addition)))
-    electrons = sum(
-        (np.asarray(fermi((n + 0.5) * addition - level, warm)) - (n < 0) for n in range(-reach, 4 + reach)),
-        np.zeros((len(temperatures), points)),
-    )
-    # The plunger also pulls at the sensor, by one shift per electron: hence the saw teeth.
-    offset = shift * (level / addition - electrons)
-    signal = np.asarray(level_peak(_STEEPEST * boltzmann * warm - offset, warm))
+    level = crowded(-addition / 2, addition / 2, points, (0.0,), float(thermal(temperatures).min()))
+    electrons = np.asarray(fermi(-level, warm))
     return Curve(
-        title="Charge sensor while a dot fills",
-        note="Look at the teeth: each falling edge is one electron. Their height is the shift over the width "
-        "of the sensor line.",
+        title="Charge sensor while a dot takes one electron",
+        note="Look at the step: its height is the shift over the width of the sensor line, its slope the "
+        "temperature of the leads. The sensor sits on the steepest place of its flank; a strong sensor falls off "
+        "its peak.",
         x=Axis("level of the dot", "J", level),
-        y=Axis("sensor signal over its top", ""),
-        lines=signal,
+        y=Axis("sensor signal over its top", "", low=0.0, high=1.0),
+        lines=np.asarray(level_peak(_STEEPEST * boltzmann * warm + shift * electrons, warm)),
         temperatures=temperatures,
+        widths=level_factor * thermal(temperatures),
         illustrative=not np.isfinite(number(inputs, "sensor_shift", np.nan)),
         references=("Mavalankar2013",),
     )
@@ -224,9 +220,8 @@ def pump(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     addition = number(inputs, "addition_energy")
     energy = np.linspace(-0.6 * addition, 2.4 * addition, points)
     wide = np.sqrt((addition / 25) ** 2 + thermal(column(temperatures)) ** 2)
-    risers = [np.exp(-np.exp(np.clip(-(energy - k * addition) / wide, -700, 700))) for k in range(-1, 6)]
-    # The riser below zero charge stands for the floor that the pump does not go under.
-    lines = np.asarray(sum(risers[1:]) * np.ones_like(wide))
+    risers = [np.exp(-np.exp(np.clip(-(energy - k * addition) / wide, -700, 700))) for k in range(6)]
+    lines = np.asarray(sum(risers))
     return Curve(
         title="Plateaus of an electron pump",
         note="Look at how flat the plateau at one electron per cycle stays. The exponent of 25 is that of a "

@@ -8,7 +8,7 @@ from triage.measurements.curves.coulomb import number
 from triage.measurements.curves.form import Array, Axis, Curve, Mark, column, thermal
 from triage.measurements.kind import Inputs
 from triage.physics.broadening import level_factor, level_peak
-from triage.physics.constants import elementary_charge
+from triage.physics.constants import boltzmann, elementary_charge
 from triage.physics.energy import zeeman_energy, zeeman_field
 from triage.physics.tunnelling import dot_current
 
@@ -22,7 +22,8 @@ _HOTTEST = 30.0  # kT over the charging energy above which every map is blank
 def diamonds(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     """Differential conductance of a dot in gate and bias, by the sequential master equation.
 
-    A typical dot: two excited states, barriers one to three, source with 0.4 of the capacitance.
+    A typical dot: two excited states, barriers one to three, source with 0.4 of the capacitance. Lines are never
+    drawn sharper than about two places of the grid.
     """
     charging = number(inputs, "charging_energy")
     side = max(points // 2, 31)
@@ -30,10 +31,11 @@ def diamonds(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     bias = np.linspace(-2.6, 2.6, side) * charging / elementary_charge
     maps = []
     for each in temperatures:
-        ratio = min(float(thermal(each)) / charging, _HOTTEST)
+        # Lines sharper than the grid would break up into dots.
+        ratio = min(max(float(thermal(each)) / charging, 0.4 * 5.2 / side), _HOTTEST)
         current = np.asarray(
             dot_current(
-                gate, bias[:, np.newaxis], ratio * charging / 1.380649e-23, charging, *RATES,
+                gate, bias[:, np.newaxis], ratio * charging / boltzmann, charging, *RATES,
                 tuple(share * charging for share in EXCITATIONS), SOURCE_SHARE, LIFETIME * charging,
                 states=int(min(64, 8 + 2 * np.ceil(3 * np.sqrt(ratio)) * (ratio > 0.5))),
             )
@@ -74,7 +76,7 @@ def valley(inputs: Inputs, temperatures: Array, points: int) -> Curve:
         "than the bend is high.",
         x=Axis("field in the plane", "T", field),
         second=Axis("level of the dot", "J", level),
-        y=Axis("sensor derivative over its top", ""),
+        y=Axis("sensor derivative", ""),
         lines=maps,
         temperatures=temperatures,
         widths=level_factor * thermal(temperatures),

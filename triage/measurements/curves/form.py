@@ -18,12 +18,17 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Axis:
-    """One axis: what it shows, its SI unit, and the places along it (none for the axis that is computed)."""
+    """One axis: what it shows, its SI unit, and the places along it (none for the axis that is computed).
+
+    `low` and `high` bound what is drawn; the numbers may go further.
+    """
 
     label: str
     unit: str
     values: Array = field(default_factory=lambda: np.empty(0))
     logarithmic: bool = False
+    low: float | None = None
+    high: float | None = None
 
 
 @dataclass(frozen=True)

@@ -73,11 +73,11 @@ def optical(inputs: Inputs, temperatures: Array, points: int) -> Curve:  # noqa:
 def heat_flow(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     """Thermal conductance of a four-beam bridge: sixteen quanta when cold, rising as T³ above the crossover."""
     crossover = number(inputs, "crossover_temperature", 0.7)
-    axis = span_of(temperatures, crossover / 10, 10 * crossover, points)
+    axis = np.geomspace(min(crossover / 10, float(temperatures.min())), 10 * crossover, points)
 
     def value(warm: Array) -> tuple[Array, ...]:
         quanta = 16 * np.asarray(thermal_conductance_quantum(warm))
-        return quanta * (1 + (warm / crossover) ** 2), quanta
+        return np.where(warm <= 10.001 * crossover, quanta * (1 + (warm / crossover) ** 2), np.nan), quanta
 
     lines, at = law(value, axis, temperatures)
     return Curve(
@@ -102,13 +102,13 @@ def mechanics(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     middle = planck * frequency / boltzmann
     axis = span_of(temperatures, middle / 8, 30 * middle, points)
     lines, at = law(
-        lambda warm: (np.maximum(np.asarray(thermal_photons(frequency, warm)), 1e-4),), axis, temperatures
+        lambda warm: (np.maximum(np.asarray(thermal_photons(frequency, warm)), 1e-300),), axis, temperatures
     )
     return Curve(
         title="Thermal quanta of a vibration",
         note="Look where the line crosses the number wanted; below h f/k_B it falls steeply.",
         x=Axis("temperature of the mode", "K", axis, logarithmic=True),
-        y=Axis("mean number of quanta", "", logarithmic=True),
+        y=Axis("mean number of quanta", "", logarithmic=True, low=1e-4),
         lines=lines,
         temperatures=temperatures,
         names=("in equilibrium",),

@@ -31,15 +31,14 @@ def mobility(inputs: Inputs, temperatures: Array, points: int) -> Curve:  # noqa
     def value(warm: Array) -> tuple[Array, ...]:
         acoustic, optical = 3e-4 * warm, 3 * np.asarray(bose(_OPTICAL_PHONON, warm))
         phonons = 1 / (acoustic + optical)
-        return 1 / (0.01 + 1 / phonons), np.full_like(warm, 100.0), np.minimum(phonons, 1e4)
+        return 1 / (0.01 + 1 / phonons), np.full_like(warm, 100.0), phonons
 
     lines, at = law(value, axis, temperatures)
     return Curve(
         title="Hall mobility",
-        note="Look for the flat end: once impurities are left, colder tells nothing new. A good GaAs layer is "
-        "drawn.",
+        note="Look for the flat end: once impurities are left, colder tells nothing new. A good GaAs layer is drawn.",
         x=Axis("temperature", "K", axis, logarithmic=True),
-        y=Axis("mobility", "m2/(V s)", logarithmic=True),
+        y=Axis("mobility", "m2/V/s", logarithmic=True, high=1e3),
         lines=lines,
         temperatures=temperatures,
         names=("layer", "impurities", "phonons"),
@@ -81,7 +80,7 @@ def breakdown(inputs: Inputs, temperatures: Array, points: int) -> Curve:  # noq
         title="Weibull plot of breakdown fields",
         note="Look at slope and scatter, which devices decide; temperature hardly moves the line. A good oxide "
         "is drawn.",
-        x=Axis("field in the dielectric", "V/m", strength),
+        x=Axis("field in the dielectric", "V/m", strength, logarithmic=True),
         y=Axis("ln(-ln(1 - share broken))", ""),
         lines=12 * np.log(strength / scale),
         temperatures=temperatures,
@@ -110,7 +109,7 @@ def contact(inputs: Inputs, temperatures: Array, points: int) -> Curve:
         note="Look at the working temperature: a contact that is ohmic at 300 K may be closed there. Three "
         "barriers with the same doping are drawn.",
         x=Axis("temperature", "K", axis, logarithmic=True),
-        y=Axis("specific contact resistance", "ohm m2", logarithmic=True),
+        y=Axis("specific contact resistance", "ohm*m2", logarithmic=True),
         lines=lines,
         temperatures=temperatures,
         names=("barrier 50 meV", "barrier 10 meV", "barrier 200 meV"),

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from triage.display import show
+from triage.measurements.criteria import activation_window
 from triage.measurements.curves.coulomb import machine_lines, number
 from triage.measurements.curves.form import (
     Array,
@@ -90,11 +92,13 @@ def telegraph(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     frequency = np.geomspace(0.01, 1e5, points)
     dwell = np.exp(np.minimum(barrier / thermal(column(temperatures)), 230.0)) * attempt / 2
     lines = dwell / (1 + (2 * np.pi * frequency * dwell) ** 2) + _FLOOR
-    lines = lines + machine_lines(inputs, temperatures, frequency, 1e-3)
+    coldest, warmest = (float(each) for each in activation_window(0.1, 1e4)({**inputs, "attempt_time": attempt}))
+    lines = lines + machine_lines(inputs, temperatures, frequency, 1e-6)
     return Curve(
         title="Telegraph noise of one defect",
         note="Look for a corner inside the band: too warm it switches faster than the amplifier, too cold it "
-        "never switches. Equal times in both states and a typical floor are assumed.",
+        f"never switches. This one is in the band of 0.1 Hz to 10 kHz from {show(coldest, 'K')} to "
+        f"{show(warmest, 'K')}. Equal times in both states and a typical floor are assumed.",
         x=Axis("frequency", "Hz", frequency, logarithmic=True),
         y=Axis("noise power over the step squared", "1/Hz", logarithmic=True),
         lines=lines,

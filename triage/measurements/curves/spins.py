@@ -13,13 +13,12 @@ from triage.physics.kind import Numbers
 from triage.physics.occupation import excited_population, readout_tail_error
 
 _FIELD = 1.5  # T where the proposal names none
-_LEAST = 1e-6  # errors below are never reached by anything else; keeps the axis short
-_ERROR = Axis("error by temperature", "", logarithmic=True)
+_ERROR = Axis("error by temperature", "", logarithmic=True, low=1e-6)  # others are larger than a millionth
 _ONE_PER_CENT = Mark("1 %", 0.01, "y")
 
 
 def _floored(value: Numbers) -> Array:
-    return np.maximum(np.asarray(value), _LEAST)
+    return np.asarray(np.maximum(value, 1e-300))
 
 
 def readout(inputs: Inputs, temperatures: Array, points: int) -> Curve:

@@ -168,8 +168,8 @@ def resonator(inputs: Inputs, temperatures: Array, points: int) -> Curve:
         systems = np.asarray(two_level_loss(frequency, warm, 1e-6))
         particles = np.asarray(quasiparticle_loss(frequency, warm, gap(warm, critical), 0.05))
         cold = warm <= warmest
-        kept = np.where(cold, np.maximum(particles, 1e-12), np.nan)
-        return systems + kept, np.maximum(systems, 1e-12), kept
+        kept = np.where(cold, np.maximum(particles, 1e-300), np.nan)
+        return systems + kept, systems, kept
 
     lines, at = law(value, axis, temperatures)
     return Curve(
@@ -177,7 +177,7 @@ def resonator(inputs: Inputs, temperatures: Array, points: int) -> Curve:
         note="Look at the turn: on cooling, quasiparticles leave first, then two-level systems wake and the loss "
         "rises again. Strengths are those of a good film.",
         x=Axis("temperature", "K", axis, logarithmic=True),
-        y=Axis("loss 1/Q", "", logarithmic=True),
+        y=Axis("loss 1/Q", "", logarithmic=True, low=1e-9),
         lines=lines,
         temperatures=temperatures,
         names=("sum", "two-level systems", "quasiparticles"),
@@ -196,7 +196,7 @@ def qubit(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     # A qubit with its lines at 35 mK stops there, however cold its stage; the quadrature is common practice.
     lines, at = law(
         lambda warm: tuple(
-            np.maximum(np.asarray(excited_population(energy, each)), 1e-6)
+            np.maximum(np.asarray(excited_population(energy, each)), 1e-300)
             for each in (warm, np.sqrt(warm**2 + 0.035**2))
         ),
         axis,
@@ -207,7 +207,7 @@ def qubit(inputs: Inputs, temperatures: Array, points: int) -> Curve:
         note="Look at the 1 % and 0.1 % lines. A real qubit stops falling near 35 mK, where its lines and not "
         "its stage set the temperature.",
         x=Axis("temperature", "K", axis, logarithmic=True),
-        y=Axis("share of excited qubits", "", logarithmic=True),
+        y=Axis("share of excited qubits", "", logarithmic=True, low=1e-6),
         lines=lines,
         temperatures=temperatures,
         names=("in equilibrium", "lines left at 35 mK"),
@@ -251,7 +251,7 @@ def weak_link(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     scale = float(josephson_energy(critical)) / boltzmann
     if np.isfinite(thouless):
         scale = min(scale, 10 * thouless / boltzmann)
-    axis = span_of(temperatures, scale / 300, scale, points)
+    axis = np.geomspace(scale / 300, scale, points)
 
     def value(warm: Array) -> tuple[Array, ...]:
         carried = critical * _long_link(warm, thouless)
@@ -300,7 +300,7 @@ def detector(inputs: Inputs, temperatures: Array, points: int) -> Curve:
         "current is reached before it. Threshold and width are typical.",
         x=Axis("bias over the cold critical current", "", bias),
         y=Axis("efficiency inside the wire", ""),
-        lines=np.where(bias <= room**1.5, efficiency, 0.0),
+        lines=np.where(bias < room**1.5, efficiency, 0.0),
         temperatures=temperatures,
         illustrative=True,
         references=("Natarajan2012", "Marsili2013"),

@@ -8,7 +8,7 @@ from triage.measurements.criteria import given
 from triage.measurements.curves.coulomb import number
 from triage.measurements.curves.form import Array, Axis, Curve, Mark, column, law, span_of, thermal
 from triage.measurements.kind import Inputs
-from triage.physics.constants import boltzmann, flux_quantum, reduced_planck, resistance_quantum
+from triage.physics.constants import boltzmann, elementary_charge, flux_quantum, reduced_planck, resistance_quantum
 from triage.physics.energy import thouless_energy
 from triage.physics.kind import Numbers
 from triage.physics.occupation import fermi
@@ -31,13 +31,13 @@ _PHONONS = 1e8  # 1/(s K³), dephasing by phonons in a metal film, order of magn
 def shubnikov(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     """Oscillating resistance, ΔR/R = 4 R_T R_D cos(2π B_F/B - π), first harmonic.
 
-    A frequency of ten times and a quantum mobility of two over the lowest field stand for a typical layer.
+    A frequency of ten times and a quantum mobility of 0.8 over the lowest field stand for a typical layer.
     """
     mass = number(inputs, "effective_mass")
     lowest = number(inputs, "lowest_field", number(inputs, "field", _FIELD)) or _FIELD
     field = 1 / np.linspace(1 / (0.5 * lowest), 1 / (2.5 * lowest), points)
     heat = np.asarray(thermal_damping(column(temperatures), field, mass))
-    disorder = np.asarray(dingle_factor(field, 2 / lowest))
+    disorder = np.asarray(dingle_factor(field, 0.8 / lowest))
     return Curve(
         title="Shubnikov-de Haas oscillations",
         note="Look at the amplitude at one field while the temperature changes: it gives the mass. Density and "
@@ -55,22 +55,20 @@ def shubnikov(inputs: Inputs, temperatures: Array, points: int) -> Curve:
 def quantum_hall(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     """Hall resistance against field: extended states at the middle of each level, the rest localised.
 
-    σ_xy sums Fermi functions of the level centres, σ_xx their slopes: at whole filling σ_xx = 4 e²/h
-    exp(-Δ/2kT). Gap proportional to field, filling 2 at the field named, widths of 2 % at zero temperature.
+    σ_xy sums Fermi functions of the level centres, so that a plateau is off by exp(-Δ/2kT); σ_xx is left out.
+    Gap proportional to field, filling 2 at the field named, steps of 2 % of the gap at zero temperature.
     """
     gap = number(inputs, "gap")
     named = number(inputs, "field", np.nan)
     share = np.linspace(0.35, 2.2, points)
     filling = 2 / share
     spacing = gap * share
-    heat = np.sqrt(thermal(column(temperatures)) ** 2 + (0.02 * gap) ** 2)
-    across, along = np.zeros((len(temperatures), points)), np.zeros((len(temperatures), points))
+    heat = np.sqrt(thermal(column(temperatures)) ** 2 + (0.02 * spacing) ** 2)
+    heat = np.minimum(heat, 0.8 * spacing)  # steps below 1e-6 from there on
+    across = np.zeros((len(temperatures), points))
     # Below filling zero a mirrored ladder keeps the sum of a hot layer classical.
-    for level in range(-12, 24):
-        filled = np.asarray(fermi((level + 0.5 - filling) * spacing, heat / boltzmann))
-        across += filled - (level < 0)
-        along += 2 * filled * (1 - filled)
-    hall = resistance_quantum * across / (across**2 + along**2)
+    for level in range(-12, 18):
+        across += np.asarray(fermi((level + 0.5 - filling) * spacing, heat / boltzmann)) - (level < 0)
     known = np.isfinite(named)
     return Curve(
         title="Plateaus of the Hall resistance",
@@ -78,7 +76,7 @@ def quantum_hall(inputs: Inputs, temperatures: Array, points: int) -> Curve:
         "activated model with filling two at the field named.",
         x=Axis("field", "T", share * named) if known else Axis("field over that named", "", share),
         y=Axis("Hall resistance", "ohm"),
-        lines=hall,
+        lines=resistance_quantum / across,
         temperatures=temperatures,
         marks=(Mark("h/2e²", resistance_quantum / 2, "y"), Mark("filling 2", named if known else 1.0)),
         illustrative=True,
@@ -93,7 +91,7 @@ def fractional(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     inverse = np.linspace(0.2 * scale, 14 * scale, points)
 
     def value(warm: Array) -> tuple[Array, ...]:
-        simple = np.maximum(np.asarray(activated_resistivity(warm, gap, 1.0)), 1e-6)
+        simple = np.maximum(np.asarray(activated_resistivity(warm, gap, 1.0)), 1e-300)
         # Hopping takes over in the cold; its strength is an illustration.
         hopping = 0.03 * np.exp(-np.sqrt(gap / (4 * boltzmann * warm)))
         return simple + hopping, simple
@@ -138,7 +136,7 @@ def interference(inputs: Inputs, temperatures: Array, points: int) -> Curve:
         lines, title = swing * np.cos(2 * np.pi * field / period), "Aharonov-Bohm oscillations of a ring"
         note = "Look at the swing: both the coherence length and the averaging over k_B T take from it."
     else:
-        narrow = reduced_planck / (4 * 1.602176634e-19 * float(dephasing_length(diffusion, np.ones(1))[0]) ** 2)
+        narrow = reduced_planck / (4 * elementary_charge * float(dephasing_length(diffusion, np.ones(1))[0]) ** 2)
         side = np.geomspace(0.02, 60.0, points - points // 2)
         field = narrow * np.concatenate([-side[: -(points // 2) - 1 : -1], side])
         lines = np.asarray(weak_localisation(field, length))
@@ -180,7 +178,7 @@ def point_contact(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     spacing = number(inputs, "subband_spacing")
     level = np.linspace(0.0, 5.0, points) * spacing
     last = int(min(200, 6 + 15 * float(thermal(temperatures).max()) / spacing))
-    edges = spacing * (np.arange(last) + 0.5)
+    edges: Array = spacing * (np.arange(last) + 0.5)
     lines: Numbers = np.stack(
         [
             # Cold lines stop at the subbands they can reach.
@@ -193,7 +191,7 @@ def point_contact(inputs: Inputs, temperatures: Array, points: int) -> Curve:
         note="Look at how flat the plateaus are: from a spacing of 4 k_B T they show, from 10 k_B T they are "
         "flat. Steps sharp but for temperature are assumed.",
         x=Axis("energy of the leads above the lowest edge of the channel", "J", level),
-        y=Axis("conductance over 2e²/h", ""),
+        y=Axis("conductance over 2e²/h", "", low=0.0, high=6.0),
         lines=np.asarray(lines) * resistance_quantum / 2,
         temperatures=temperatures,
         marks=tuple(Mark(f"{n} × 2e²/h", float(n), "y") for n in (1, 2, 3)),
