@@ -15,13 +15,11 @@ from typing import Any
 
 import click
 
+from triage.record_commands import FACILITY, recheck, record
+
 # Looking for plug-ins of the validation library costs a tenth of a cold start, and none are used.
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
-FACILITY = click.option(
-    "--facility", "folder", metavar="FOLDER", type=click.Path(path_type=Path, file_okay=False),
-    help="Folder that holds lab.yaml; the demonstration facility if left out.",
-)  # fmt: skip
 AS_JSON = click.option("--json", "as_json", is_flag=True, help="Print plain data for programs.")
 
 LESSON = """\
@@ -35,6 +33,8 @@ Try, in this order:
   cold-triage kinds                       what can be measured, and what each kind asks
   cold-triage learn bath-stick            what a device must be to teach something there
   cold-triage check                       find mistakes in a facility and its proposals
+  cold-triage record electrometer --out records
+                                          the case in writing: a page that prints, Markdown, data
   cold-triage schema proposal             what goes into a proposal file
 
 `cold-triage COMMAND --help` shows an example for each command.
@@ -276,6 +276,10 @@ def schema(what: str) -> int:
 
     _print_json(schema_of(what))
     return 0
+
+
+cli.add_command(record)
+cli.add_command(recheck)
 
 
 def _answer(proposal: str, folder: Path | None) -> Any:

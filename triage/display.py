@@ -83,6 +83,9 @@ def _step(size: float, steps: tuple[str, ...]) -> str:
 def plain_name(path: str) -> str:
     """A dotted path as words: ``platform.clock.warm_up`` is ``warm up of the platform``."""
     root, _, rest = path.partition(".")
+    if root in ("heat", "board", "lines", "signal"):
+        first, second = (root, rest) if root == "heat" else (rest, root)
+        return f"{first} of the {second}".replace("_", " ")
     owner = {"platform": " of the platform", "lab": " of the facility"}.get(root, "")
     words = (path if not owner else rest).split(".")
     return " ".join(words[1:] or words).replace("_", " ") + owner

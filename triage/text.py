@@ -127,7 +127,8 @@ def _why_not(result: PlatformResult, answer: Recommendation) -> list[str]:
         return []
     reasons = deciding_sentences(result)
     if not reasons:
-        return [labelled("Not first", f"{result.name}: serves too, but costs more or answers later.")]
+        price, time = (_shown(result.estimates[name]) for name in ("price", "time_to_answer"))
+        return [labelled("Not first", f"{result.name}: serves too, for {price} and in {time}.")]
     word = "Not on" if result.verdict == "unsuitable" else "Not first"
     return [labelled(word, f"{result.name}: {' '.join(reasons)}")]
 

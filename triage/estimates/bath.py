@@ -46,10 +46,11 @@ def _boil_off(case: Case, cryogen: Cryogen) -> Any:
     static = 0.0 if static is None else static
     if not _has_bath(case, static):
         return case.put(f"{cryogen}_boil_off", static, "m3/s", "as stated", *uses)
-    load = boil_off(case.got("heat_load"), cryogen)
-    source = {"helium": "OrtizVega2023", "nitrogen": "Span2000"}[cryogen]
-    return case.put(f"{cryogen}_boil_off", static + load, "m3/s", "without load + heat load / (density × latent heat)",
-                    *uses, "heat_load", references=(source,))  # fmt: skip
+    load = case.put("boiled_by_load", boil_off(case.got("heat_load"), cryogen), "m3/s",
+                    "heat load / (density × latent heat)", "heat_load",
+                    references=("OrtizVega2023" if cryogen == "helium" else "Span2000",))  # fmt: skip
+    return case.put(f"{cryogen}_boil_off", static + load, "m3/s", "without load + by the load", *uses,
+                    "boiled_by_load")  # fmt: skip
 
 
 def _has_bath(case: Case, static: Any) -> bool:

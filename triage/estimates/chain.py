@@ -35,8 +35,7 @@ def evaluate(
     `overrides` replaces numbers by path; where they are arrays, so are margins and facts.
     """
     case = Case(lab, platform, proposal, kind, inputs, overrides or {})
-    temperature.estimate(case)
-    heat.estimate(case)
+    heat.estimate(case, temperature.estimate(case))
     field.estimate(case)
     lines.estimate(case)
     size.estimate(case)
@@ -74,20 +73,21 @@ def _circumstances(case: Case) -> None:
 def compare(cases: Sequence[Case]) -> None:
     """Write the facts that need all platforms: how much sooner each answers than the soonest that serves in full."""
     times = [case.got("time_to_answer") for case in cases]
-    full = [_serves_in_full(case) for case in cases]
+    both = np.broadcast_arrays(*times, *map(_serves_in_full, cases))
+    table, full = np.array(both[: len(cases)], dtype=float), np.array(both[len(cases) :], dtype=bool)
+    serving = np.where(full, table, np.inf)
+    # The soonest of the others is the soonest of all, or the second where a case is itself the soonest.
+    first, second = np.sort(serving, axis=0)[:2] if len(cases) > 1 else (serving[0] * np.inf, serving[0] * np.inf)
     for index, case in enumerate(cases):
-        others: Any = np.inf
-        for other in range(len(cases)):
-            if other != index:
-                others = np.minimum(others, np.where(full[other], times[other], np.inf))
-        sooner = (others - times[index]) / _WEEK
+        others = np.where(serving[index] == first, second, first)
+        sooner = (others - table[index]) / _WEEK
         sooner = np.clip(np.where(np.isfinite(sooner), sooner, 0.0), -1e4, 1e4)
-        case.fact("weeks_sooner", sooner if np.ndim(sooner) and np.size(sooner) > 1 else float(sooner))
+        case.fact("weeks_sooner", sooner if sooner.ndim else float(sooner))
 
 
 def _serves_in_full(case: Case) -> Any:
     served: Any = True
     for name in _FULL:
         if name in case.facts:
-            served = served & (np.asarray(case.facts[name]) >= 1.0)
+            served = served & (case.facts[name] >= 1.0)
     return served

@@ -6,20 +6,38 @@ from typing import Any
 
 import numpy as np
 
+from triage.estimates import stages
 from triage.estimates.case import Case, ratio
 from triage.estimates.cooling import Answer, cooling_of
+from triage.estimates.electrons import stage_for
+from triage.estimates.stages import Ladder, Part
+from triage.models.stages import SAMPLE
 
-COAX_LOAD = 4e-9  # W at a mixing chamber per attenuated stainless coax, order of magnitude (Krinner 2019)
 
-
-def load(case: Case) -> Any:
-    """What the proposal dissipates at the sample stage [W]."""
+def load(case: Case, ladder: Ladder) -> Any:
+    """What the proposal dissipates at the sample stage [W], with whatever else the ladder says it brings there."""
     device = case.numeral("heat.device", 0.0, "default")
-    lines = case.numeral("heat.lines", 0.0, "default")
-    return case.put("heat_load", device + lines, "W", "device + lines", "heat.device", "heat.lines")
+    duty = case.number("heat.duty")
+    uses = ("heat.device",) if duty is None else ("heat.device", "heat.duty")
+    own = {"device": Part(device if duty is None else device * duty, uses),
+           "stated lines": Part(case.numeral("heat.lines", 0.0, "default"), ("heat.lines",))}  # fmt: skip
+    amplifier = case.number("heat.amplifier")
+    if amplifier is not None and (case.proposal.heat.amplifier_at == SAMPLE or case.platform.loom is None):
+        power = amplifier if duty is None else amplifier * duty
+        own["amplifier"] = Part(power, ("heat.amplifier", *uses[1:]))
+    for name, part in own.items():
+        ladder.brought[name] = part
+        ladder.add(SAMPLE, name, part)
+    if case.platform.loom is not None:
+        stages.total(case, ladder, SAMPLE)
+    total = sum((part.value for part in ladder.brought.values()), 0.0)
+    formula = "device + lines" if len(ladder.brought) == 2 else " + ".join(ladder.brought)
+    used = dict.fromkeys(path for part in ladder.brought.values() for path in part.uses)
+    references = dict.fromkeys(key for part in ladder.brought.values() for key in part.references)
+    return case.put("heat_load", total, "W", formula, *used, references=tuple(references))
 
 
-def estimate(case: Case) -> None:
+def estimate(case: Case, ladder: Ladder) -> None:
     """Write the heat gate and the hold time; needs the temperatures."""
     cooling = cooling_of(case)
     heat = case.got("heat_load")
@@ -32,29 +50,29 @@ def estimate(case: Case) -> None:
     margin = margin if np.ndim(margin) else float(margin)
     case.fact("heat_margin", margin)
     case.fact("heat_wanted", "yes" if wanted else "no")
+    case.fact("heat_at_sample", heat)
+    if case.platform.measured is not None and case.platform.measured.load_curve is not None:
+        case.fact("beyond_measured", "no" if case.estimates["stage_temperature"].valid else "yes")
     limit = "nothing is dissipated" if not wanted else "too warm without any load" if np.all(too_warm) else ""
     case.gate("heat", heat, power, "W", margin if wanted else 1e6, limit)
+    if wanted or case.platform.loom is not None:
+        stages.dominant(case, ladder, margin if wanted else 1e6)
     hold = cooling.hold(heat)
     if hold is not None:
         put(case, "hold_time", "s", hold)
 
 
 def _working_temperature(case: Case) -> Any:
-    """The warmest stage temperature at which the electrons are still cold enough, within the platform's range."""
-    needed, saturation = case.got("needed_temperature"), case.got("electron_saturation")
-    exponent = case.numeral("platform.electrons.exponent", 2.0)
+    """The warmest stage temperature at which the device is still cold enough, within the platform's range."""
     base, warmest = case.got("base_temperature"), case.numeral("platform.warmest", 300.0)
-    stage = needed
-    if case.kind.follows == "electrons":
-        with np.errstate(invalid="ignore"):
-            stage = np.maximum(np.asarray(needed) ** exponent - np.asarray(saturation) ** exponent, 0.0) ** (
-                1 / exponent
-            )
+    needed = case.got("needed_temperature")
+    stage, uses = stage_for(case, needed)
     value = np.clip(stage, base, np.maximum(base, warmest))
+    what = "electrons are" if case.kind.follows == "electrons" else "device is"
     return case.put(
         "working_temperature", value if np.ndim(value) else float(value), "K",
-        "warmest stage temperature whose electrons are cold enough, within the range of the platform",
-        "needed_temperature", "electron_saturation", "base_temperature", "platform.warmest",
+        f"warmest stage temperature whose {what} cold enough, within the range of the platform",
+        "needed_temperature", *uses, "base_temperature", "platform.warmest",
     )  # fmt: skip
 
 

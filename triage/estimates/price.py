@@ -72,16 +72,15 @@ def _day_price(case: Case) -> tuple[Any, str]:
 def _helium(case: Case) -> Any:
     """Helium to cool the metal, and what boils while the platform is taken; net of what is recovered."""
     each, path = _to_cool(case)
-    taken, boil_off = case.got("platform_time"), case.got("helium_boil_off")
-    uses = ["cooldowns", path, "platform_time"]
-    used = case.got("cooldowns") * each
-    if boil_off is not None:
-        load = boil_off - _static(case)
-        # The load boils helium only while data are taken; the bath boils all the time.
-        used = used + taken * (boil_off - load) + case.got("cooldowns") * case.got("data_time") * load
-        uses += ["helium_boil_off", "data_time"]
-    helium = case.put("helium_used", used, "m3",
-                      "cooldowns × helium to cool + boil-off, that of the load during the data", *uses)  # fmt: skip
+    cooldowns = case.got("cooldowns")
+    daily, daily_path = _daily(case)
+    used = cooldowns * each + case.got("platform_time") * daily
+    uses = ["cooldowns", path, "platform_time", daily_path]
+    if case.got("helium_boil_off") is not None and (load := case.got("boiled_by_load")) is not None:
+        used = used + cooldowns * case.got("data_time") * load
+        uses += ["data_time", "boiled_by_load"]
+    helium = case.put("helium_used", used, "m3", "cooldowns × (helium to cool + boiled by the load) + time × daily use",
+                      *uses)  # fmt: skip
     price = case.numeral("lab.prices.helium", HELIUM, "common practice")
     recovered = case.numeral("lab.prices.helium_recovery", HELIUM_RECOVERY, "default")
     liquefaction = case.numeral("lab.prices.helium_liquefaction", LIQUEFACTION, "common practice")
@@ -92,9 +91,14 @@ def _helium(case: Case) -> Any:
     )  # fmt: skip
 
 
-def _static(case: Case) -> Any:
-    stated = known(case, "platform.running.boil_off")
-    return case.numeral("platform.running.helium_per_day", 0.0) if stated is None else stated
+def _daily(case: Case) -> tuple[Any, str]:
+    """What the bath takes all the time: the stated use with its transfer losses, else its boil-off [m3/s]."""
+    path = "platform.running.helium_per_day"
+    use = case.numeral(path, 0.0)
+    boil_off = known(case, "platform.running.boil_off")
+    if boil_off is None or case.platform.running.helium_per_day.basis != "common practice":
+        return use, path
+    return boil_off, "platform.running.boil_off"
 
 
 def _to_cool(case: Case) -> tuple[Any, str]:

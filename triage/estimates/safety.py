@@ -108,6 +108,8 @@ def _after_release(case: Case, room: Room, gas: Any) -> None:
         "20.95 % × (1 − released gas / room volume)", "gas_released", "room.volume", references=_REFERENCES,
     )  # fmt: skip
     case.fact("oxygen_after_release", oxygen)
+    if (quench := case.got("quench_gas")) is not None and np.any(np.asarray(gas) > 0):
+        case.fact("quench_share", quench / volume)
     case.put("oxygen_after_release_mixed", oxygen_mixed(gas, volume), "%",
              "20.95 % × exp(−released gas / room volume)", "gas_released", "room.volume")  # fmt: skip
     if np.ndim(oxygen) == 0:

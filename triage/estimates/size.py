@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from triage.display import show
 from triage.estimates.case import Case, ratio
 from triage.physics.geometry import board_bore, board_depth
 
@@ -63,6 +64,7 @@ def estimate(case: Case) -> None:
         _limit(case, short, np.minimum(space_long, space_short), "short side of the board")
     if not described:
         case.gate("size", np.maximum(out.length, out.width), None, "m", np.nan, "the sample space is not described")
+    _tightest(case)
     _rotator(case, out)
     _chip(case)
     _boards_per_load(case, out)
@@ -98,6 +100,14 @@ def _limit(case: Case, need: Any, have: Any, what: str) -> None:
     standing = case.facts.get("size_margin")
     case.fact("size_margin", margin if standing is None else np.minimum(standing, margin))
     case.gate("size", need, have, "m", margin, what)
+
+
+def _tightest(case: Case) -> None:
+    """The tightest dimension in words."""
+    gate = case.gates["size"]
+    if gate.need is not None and gate.have is not None and np.ndim(gate.margin) == 0:
+        words = f"{gate.limit}, {show(float(gate.need), 'm')} needed and {show(float(gate.have), 'm')} there"
+        case.put("tightest_dimension", words, "", "smallest ratio of room to need", "board.length", "board.width")
 
 
 def _rotator(case: Case, out: Outline) -> None:

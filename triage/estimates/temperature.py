@@ -6,65 +6,46 @@ from typing import Any
 
 import numpy as np
 
+from triage.estimates import electrons, stages
 from triage.estimates.case import Case, ratio
 from triage.estimates.cooling import cooling_of
 from triage.estimates.heat import load, put
+from triage.estimates.stages import Ladder
 from triage.models.tier import TIERS, Tier
 from triage.physics.constants import boltzmann
-from triage.physics.electrons import electron_temperature, saturation_from_measurement
 
 
-def estimate(case: Case) -> None:
-    """Write the temperature gate."""
+def estimate(case: Case) -> Ladder:
+    """Write the temperature gate; returns what heats the stages, for the gate of heat."""
     cooling = cooling_of(case)
     put(case, "base_temperature", "K", cooling.temperature(0.0))
-    load(case)
+    ladder = stages.estimate(case)
+    load(case, ladder)
     stage = put(case, "stage_temperature", "K", cooling.temperature(case.got("heat_load")))
-    electrons = _electrons(case, stage)
+    sample, warm = electrons.estimate(case, stage)
     needed = _needed(case)
-    given = electrons if case.kind.follows == "electrons" else stage
-    case.put("given_temperature", given, "K", f"temperature of the {case.kind.follows}",
-             "electron_temperature" if case.kind.follows == "electrons" else "stage_temperature")  # fmt: skip
+    given = _given(case, sample, warm)
     margin = ratio(needed[case.proposal.tier], given)
     case.fact("thermal_margin", margin)
     case.fact("thermal_margin_to_see", ratio(needed["see"], given))
+    if case.kind.follows == "electrons":
+        case.fact("thermal_margin_at_worst", ratio(needed[case.proposal.tier], case.got("electron_temperature_high")))
     case.fact("follows", case.kind.follows)
     case.gate("temperature", needed[case.proposal.tier], given, "K", np.nan if margin is None else margin)
     _energy_ratio(case, given)
     _saturation_facts(case, stage)
     _sweep(case)
     _asked(case, stage)
+    return ladder
 
 
-def _electrons(case: Case, stage: Any) -> Any:
-    """Electron temperature from the stage and the loom's saturation; a measured one fixes the saturation."""
-    exponent = case.numeral("platform.electrons.exponent", 2.0)
-    measured = case.number("platform.electrons.measured")
-    electrons = case.platform.electrons
-    if measured is not None:
-        at = case.number("platform.electrons.at_stage")
-        at_path = "base_temperature" if at is None else "platform.electrons.at_stage"
-        at = case.got("base_temperature") if at is None else at
-        saturation = saturation_from_measurement(measured, at, exponent)
-        with np.errstate(invalid="ignore"):
-            saturation = np.where(np.asarray(measured) > np.asarray(at), saturation, 0.0)
-        saturation = saturation if np.ndim(saturation) else float(saturation)
-        case.put("electron_saturation", saturation, "K", "(T_measured^n − T_stage^n)^(1/n)",
-                 "platform.electrons.measured", at_path)  # fmt: skip
-        changed, date = electrons.loom_changed, electrons.date
-        stale = changed is not None and (date is None or changed > date)
-        case.fact("electron_temperature_basis", "stale" if stale else "measured")
-    else:
-        saturation = case.numeral("platform.electrons.saturation", 0.1)
-        case.put("electron_saturation", saturation, "K", "as stated for the loom", "platform.electrons.saturation")
-        stated = case.value("platform.electrons.saturation")
-        known = stated is not None and stated.basis in ("stated", "measured")
-        case.fact("electron_temperature_basis", "stated" if known else "default")
-    return case.put(
-        "electron_temperature", electron_temperature(stage, saturation, exponent), "K",
-        "(T_stage^n + T_sat^n)^(1/n)", "stage_temperature", "electron_saturation", "platform.electrons.exponent",
-        references=("Pobell2007",),
-    )  # fmt: skip
+def _given(case: Case, sample: Any, warm: Any) -> Any:
+    """The temperature that the observable feels: of the electrons, or of the lattice on its stage."""
+    if case.kind.follows == "electrons":
+        return case.put("given_temperature", warm, "K", "temperature of the electrons", "electron_temperature")
+    heated = "sample_temperature" in case.estimates
+    return case.put("given_temperature", sample, "K", "temperature of the sample" if heated else
+                    "temperature of the stage", "sample_temperature" if heated else "stage_temperature")  # fmt: skip
 
 
 def _needed(case: Case) -> dict[Tier, Any]:

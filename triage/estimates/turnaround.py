@@ -109,11 +109,11 @@ def _others(case: Case, queue: Any, occupied: Any) -> None:
     case.put("displaced_time", longer, "s", "platform time, where others wait in a queue", "platform_time",
              "time_to_answer")  # fmt: skip
     case.fact("displaced_days", longer / DAY)
+    case.fact("already_cold", "yes" if already_cold(case) else "no")
 
 
 def _statistics(case: Case, devices: Any, run: Any) -> None:
     """What the number of devices is worth: a test beforehand, a proxy, a comparison of two groups."""
-    case.fact("already_cold", "yes" if already_cold(case) else "no")
     if (working := known(case, "devices.working")) is not None:
         each = run / case.got("devices_in_a_load")
         case.fact("screening_gain_in_hours", ((1.0 - working) * each - TEST_AT_HELIUM) / 3600.0)

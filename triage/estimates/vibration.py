@@ -86,6 +86,7 @@ def estimate(case: Case) -> None:
     smallest = case.number("signal.smallest", None if usual is None else read(str(usual), "A"), "common practice")
     if smallest is not None:
         case.fact("signal_in_picoamperes", smallest / 1e-12)
+    case.fact("superconducting_qubit", "yes" if case.kind.key == "superconducting-qubit" else "no")
     _spectrum(case)
     if not _by_path(case, smallest, low, high):
         _by_level(case)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from triage.fabrication.figures import figure
-from triage.models.cleanroom import Beam, ElectronBeam, Exposing, LaserWriter, MaskAligner, Resist
+from triage.models.cleanroom import Beam, ElectronBeam, Exposing, LaserWriter, MaskAligner, Resist, Stepper
 from triage.models.estimate import Estimate
 from triage.models.fabrication import Layer
 from triage.models.quantity import Value
@@ -120,7 +120,8 @@ def _optical_limit(tool: Exposing, coat: Coat) -> tuple[Estimate, str]:
         uses |= {f"{tool.id}.wavelength": tool.wavelength, f"{tool.id}.gap": tool.gap}
         if printed > resolves:
             resolves, limit = printed, "diffraction in the gap and the resist"
-    if coat.resist.finest.nominal > resolves:
+    # A reduction lens comes with a resist that follows it; contact and laser use what the room spins.
+    if not isinstance(tool, Stepper) and coat.resist.finest.nominal > resolves:
         resolves, limit = coat.resist.finest.nominal, f"the resist ({coat.resist.name})"
     formula = "largest of tool limit, (3/2) sqrt(lambda (s + d/2)) for a mask aligner, and resist limit"
     return figure("feature_resolved", resolves, "m", formula, uses, "Thompson1983"), limit

@@ -43,9 +43,7 @@ def foundry_plan(
     return Plan(foundry.name, (f"foundry:{foundry.name}",), "unknown", made, figures)
 
 
-def _layer(
-    layer: Layer, wanted: Fabrication, foundry: Foundry, chips: float, good: float, layers: int
-) -> LayerPlan:
+def _layer(layer: Layer, wanted: Fabrication, foundry: Foundry, chips: float, good: float, layers: int) -> LayerPlan:
     part = layer.works or foundry.layer_yield
     facts: dict[str, float | str] = {
         "exposure": "foundry", "made_at": "foundry", "deposition": layer.deposition,

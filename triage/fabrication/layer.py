@@ -80,7 +80,7 @@ def ways(
 def _way(
     layer: Layer, prints: tuple[tuple[Print, Node], ...], room: Cleanroom, wanted: Fabrication, place: Place
 ) -> Way:
-    works, missing = _works(layer, prints, room)
+    works, missing = _works(layer, prints, room, place.sample)
     back, after = _contamination(layer, works, room, place.sample)
     figures: dict[str, Estimate] = {}
     facts: dict[str, Fact] = {
@@ -120,10 +120,10 @@ def _yes(truth: bool) -> str:
 
 
 def _works(
-    layer: Layer, prints: Sequence[tuple[Print, Node]], room: Cleanroom
+    layer: Layer, prints: Sequence[tuple[Print, Node]], room: Cleanroom, sample: Cleanliness
 ) -> tuple[list[Work], list[str]]:
     """Every exposure is a pass of its own: spin, expose, develop, deposit or etch, strip."""
-    processes, missing = process_works(layer, room)
+    processes, missing = process_works(layer, room, sample)
     works: list[Work] = []
     for printed, node in prints:
         works += [usual_work("spin, develop, strip", "spinner", room), print_work(printed, node), *processes]
@@ -134,18 +134,25 @@ def _contamination(
     layer: Layer, works: Sequence[Work], room: Cleanroom, sample: Cleanliness
 ) -> tuple[int, Cleanliness]:
     """How far cleaner than the sample a tool on the way is, and the class with which the sample leaves."""
-    back = 0
+    back, brought = 0, materials.cleanliness(layer.material, room.materials)
     for work in works:
+        if work.tool.passes_on:
+            sample = materials.dirtiest(sample, brought)
         back = max(back, materials.steps_back(sample, work.tool.accepts))
         if work.tool.passes_on:
             sample = materials.dirtiest(sample, work.tool.accepts)
-    return back, materials.dirtiest(sample, materials.cleanliness(layer.material, room.materials))
+    return back, materials.dirtiest(sample, brought)
 
 
 def _asked(layer: Layer, room: Cleanroom) -> str:
     if layer.asked is None:
         return "none"
-    nodes = [node for tool, node in exposing_tools(room) if tool.kind == layer.asked]
+    needed = layer.smallest_feature.nominal if layer.smallest_feature else 0.0
+    nodes = [
+        node
+        for tool, node in exposing_tools(room)
+        if tool.kind == layer.asked and (isinstance(tool, ElectronBeam) or tool.smallest.nominal <= needed)
+    ]
     return "nowhere" if not nodes else "here" if room in nodes else "elsewhere"
 
 
@@ -184,7 +191,10 @@ def _printing(
     figures["feature_needed"] = figure("feature_needed", feature.nominal, "m", "stated", {"smallest_feature": feature})
     figures["feature_resolved"] = printed.resolves
     figures["resolution_limit"] = figure("resolution_limit", printed.limit, "", "the largest of the limits")
-    uses = {f"{coat.resist.name}.thickness": coat.resist.thickness, f"{coat.resist.name}.at_speed": coat.resist.at_speed}
+    uses = {
+        f"{coat.resist.name}.thickness": coat.resist.thickness,
+        f"{coat.resist.name}.at_speed": coat.resist.at_speed,
+    }
     figures["spin_speed"] = figure("spin_speed", coat.speed, "rpm", "w0 (t0/t)^(1/p), within the resist's range", uses,
                                    "Meyerhofer1978")  # fmt: skip
     figures["resist_thickness"] = figure("resist_thickness", coat.thickness, "m", "t0 (w0/w)^p", uses, "Meyerhofer1978")
@@ -218,8 +228,12 @@ def _beam(
     uses = {"exposed_area": layer.exposed_area, "dose": printed.coat.resist.dose, "voltage": printed.tool.voltage}
     figures["write_time"] = figure("write_time", printed.beam_time, "s", "D A/I and fields, each region at its current",
                                    uses)  # fmt: skip
-    figures["beam_current"] = figure("beam_current", printed.beam_current, "A",
-                                     "largest whose spot is a quarter of the feature and whose shots the clock follows")
+    figures["beam_current"] = figure(
+        "beam_current",
+        printed.beam_current,
+        "A",
+        "largest whose spot is a quarter of the feature and whose shots the clock follows",
+    )
     figures["fields"] = figure("fields", printed.fields, "count", "ceil(L/f)^2", {"field": printed.tool.write_field})
     facts |= {
         "beam_area": printed.beam_area,

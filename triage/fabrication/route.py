@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 from triage.display import show, significant
 from triage.estimates.case import ratio
 from triage.fabrication import materials
-
 from triage.fabrication.figures import Source, figure
 from triage.fabrication.foundry import foundry_plan
 from triage.fabrication.layer import Place, Way, ways
@@ -80,9 +79,9 @@ def _must_follow(layer: Layer, before: Sequence[Layer]) -> set[str]:
 
 
 def _dirt(layer: Layer, room: Cleanroom) -> int:
-    found = [find_tool(kind, room) for _, kind in process_kinds(layer)]
-    accepted = [each[0].accepts for each in found if each is not None]
-    return CLASSES.index(materials.dirtiest(materials.cleanliness(layer.material, room.materials), *accepted))
+    own = materials.cleanliness(layer.material, room.materials)
+    found = [find_tool(kind, room, own) for _, kind in process_kinds(layer)]
+    return CLASSES.index(materials.dirtiest(own, *(each[0].accepts for each in found if each is not None)))
 
 
 def plans(job: Job) -> tuple[Plan, ...]:
@@ -194,10 +193,14 @@ def _layer_plan(job: Job, way: Way, sums: Totals, layers: int) -> LayerPlan:
     finished = replace(way, figures=figures, facts=facts)
     return LayerPlan(
         layer=way.layer.name, purpose=way.layer.purpose or "", tool=way.tool_name, exposure=way.exposure,
-        resist=", ".join(p.coat.resist.name for p, _ in way.prints), mask=any(work.mask for work in way.works),
+        resist=_resists(way), mask=any(work.mask for work in way.works),
         steps=tuple(_steps(way)), class_before=way.class_before, class_after=way.class_after, figures=figures,
         facts=facts, findings=findings_of(job, [finished])[0],
     )  # fmt: skip
+
+
+def _resists(way: Way) -> str:
+    return ", ".join(f"{p.coat.resist.name} ({p.coat.resist.tone})" for p, _ in way.prints)
 
 
 def _steps(way: Way) -> Iterator[Step]:
@@ -246,7 +249,7 @@ def _others(job: Job, way: Way, place: Place, tools: Tools) -> Iterator[OtherToo
             continue
         said = findings_of(job, alone)[0]
         reasons = [each.because for each in said if each.effect == "veto"]
-        rate: dict[str, Source] = {f"{tool.id}.rate": tool.rate}
+        rate: dict[str, Source] = {f"{tool.id}.{name}": value for name, value in tool.quantities.items()}
         price = total_price(alone[0].works, job.good.nominal, per_piece, revisions, revisions)
         time = total_time(alone[0].works, job.good.nominal, per_piece)
         yield OtherTool(
@@ -256,5 +259,3 @@ def _others(job: Job, way: Way, place: Place, tools: Tools) -> Iterator[OtherToo
             figure("layer_price", price, "EUR", "tool and room hours, trials and masks, for the good chips", rate),
             figure("layer_time", time, "s", "sum over tools, for the good chips", rate),
         )  # fmt: skip
-
-

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from triage.models.cleanroom import AnyTool
 from triage.models.route import Step
+from triage.physics.lithography import particle_limit
 
 LOCAL_RULES = "Local cleanroom rules, the tool's keeper and the responsible safety officer decide."
 # Class of air for features down to a size [m]; common practice.
@@ -39,5 +40,6 @@ def step(what: str, tool: AnyTool, where: str, feature: float | None, sensitive_
     """One visit to one tool with its surroundings."""
     open_resist = tool.kind in ("spinner", "mask aligner", "laser writer", "stepper", "electron-beam writer")
     wanted = air_wanted(feature) if open_resist else 8
-    return Step(what, tool.name, where, tool.iso_class, wanted, open_resist and sensitive_to == "light",
+    particles = float(particle_limit(wanted, 0.5e-6))
+    return Step(what, tool.name, where, tool.iso_class, wanted, particles, open_resist and sensitive_to == "light",
                 _MIND.get(tool.kind, ()))  # fmt: skip

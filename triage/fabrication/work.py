@@ -7,10 +7,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from triage.fabrication.exposure import Print
+from triage.fabrication.materials import cleanliness, dirtiest, steps_back
 from triage.models.cleanroom import (
+    CLASSES,
     Access,
     AnyTool,
     Bonder,
+    Cleanliness,
     Cleanroom,
     Exposing,
     Inspection,
@@ -78,17 +81,23 @@ def factor(access: Access) -> float:
     return access.factor.nominal if access.factor is not None else _FACTOR[access.terms]
 
 
-def find_tool(kind: str, room: Cleanroom, *, tilt: bool = False, hot: float = 0.0) -> tuple[AnyTool, Node] | None:
-    """The cheapest tool of a kind, in this room before any other."""
+def find_tool(
+    kind: str, room: Cleanroom, sample: Cleanliness = "A", *, tilt: bool = False, hot: float = 0.0
+) -> tuple[AnyTool, Node] | None:
+    """The cleanest tool of a kind that takes the sample, in this room before any other; else the least choosy."""
     for node in (room, *room.nodes):
         fitting = [
             tool for tool in node.tools
             if tool.kind == kind and (not tilt or getattr(tool, "tilt", True)) and _hot_enough(tool, hot)
         ]  # fmt: skip
         if fitting:
-            return min(fitting, key=lambda tool: (tool.rate.nominal, tool.id)), node
+            return min(fitting, key=lambda tool: (*_choosiness(tool, sample), tool.rate.nominal, tool.id)), node
     usual = next((tool for tool in _EVERYWHERE if tool.kind == kind), None)
     return None if usual is None else (usual, room)
+
+
+def _choosiness(tool: AnyTool, sample: Cleanliness) -> tuple[int, int]:
+    return steps_back(sample, tool.accepts), CLASSES.index(tool.accepts)
 
 
 def _hot_enough(tool: AnyTool, temperature: float) -> bool:
@@ -105,16 +114,18 @@ def process_kinds(layer: Layer) -> list[tuple[str, str]]:
     return kinds
 
 
-def process_works(layer: Layer, room: Cleanroom) -> tuple[list[Work], list[str]]:
+def process_works(layer: Layer, room: Cleanroom, sample: Cleanliness) -> tuple[list[Work], list[str]]:
     """The visits that make the layer, without its exposure, and the kinds of tool nobody has."""
     works, missing = [], []
+    sample = dirtiest(sample, cleanliness(layer.material, room.materials))
     hot = layer.temperature.nominal if layer.temperature and layer.deposition == "grown" else 0.0
     for what, kind in process_kinds(layer):
-        found = find_tool(kind, room, tilt=layer.deposition == "angle evaporated", hot=hot)
+        found = find_tool(kind, room, sample, tilt=layer.deposition == "angle evaporated", hot=hot)
         if found is None:
             missing.append(kind)
         else:
             works.append(_process(what, *found))
+            sample = dirtiest(sample, found[0].accepts)
     return works, missing
 
 

@@ -6,8 +6,6 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-import numpy as np
-
 from triage.models.tier import TIERS, Tier
 from triage.physics.constants import boltzmann
 from triage.physics.kind import Numbers
@@ -131,6 +129,6 @@ def reached(temperatures: Mapping[Tier, Numbers], given: float) -> Tier | None:
     """The highest tier whose needed temperature is not below the given one."""
     best: Tier | None = None
     for tier in TIERS:
-        if np.all(np.asarray(temperatures[tier]) >= given):
+        if temperatures[tier] >= given:
             best = tier
     return best

@@ -180,8 +180,8 @@ def fill_in(stated: dict[str, Any], kind: str) -> dict[str, Any]:
     filled = _merge(stated, KINDS[kind], with_mechanism=True)
     wiring, electrons = filled.get("wiring"), filled.get("electrons")
     if isinstance(wiring, dict) and isinstance(electrons, dict) and electrons.get("saturation") is None:
-        usual = SATURATION.get(str(wiring.get("filtering")))
-        filled["electrons"] = electrons | ({"saturation": {"value": usual, "basis": BASIS}} if usual else {})
+        usual = SATURATION.get(str(wiring.get("filtering")), SATURATION["none"])
+        filled["electrons"] = electrons | {"saturation": {"value": usual, "basis": BASIS}}
     return filled
 
 

@@ -31,7 +31,6 @@ BASIS = "common practice"
 Cleanliness = Literal["A", "B", "C"]
 CLASSES: tuple[Cleanliness, ...] = ("A", "B", "C")  # cleanest first
 IsoClass = Annotated[int, Option(ge=1, le=9)]
-Area = Annotated[Value, Bounds("m2", least=0, most=1)]
 Dose = Annotated[Value, Bounds("C/m2", above=0, most=1e6)]
 SpinSpeed = Annotated[Value, Bounds("1/s", above=0, most=2000)]
 WriteSpeed = Annotated[Value, Bounds("m2/s", above=0, most=1)]

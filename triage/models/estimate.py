@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Any, Literal, get_args
+from typing import Any, Literal, NamedTuple, get_args
 
 Gate = Literal["temperature", "field", "lines", "size", "heat", "vibration", "hold", "turnaround", "risk_cost"]
 GATES: tuple[Gate, ...] = get_args(Gate)
 
 
-@dataclass(frozen=True, slots=True)
-class Estimate:
+class Estimate(NamedTuple):
     """A named value with unit, formula, inputs, sources and basis.
 
     `value` is SI (or a word). `uses` names the estimates and inputs it was worked out from, so that the
@@ -29,8 +27,7 @@ class Estimate:
     reason: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class GateNumbers:
+class GateNumbers(NamedTuple):
     """What a gate needs, what the platform has, and the margin between them (above one is enough)."""
 
     gate: Gate

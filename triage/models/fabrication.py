@@ -7,9 +7,9 @@ from typing import Annotated, Literal
 from pydantic import Field as Option
 from pydantic import model_validator
 
-from triage.models.cleanroom import Area, Chance, Cleanliness, Some, usual
+from triage.models.cleanroom import Chance, Cleanliness, Some, usual
 from triage.models.names import Title
-from triage.models.quantity import Count, Entry, Length, Money, Temperature, fail
+from triage.models.quantity import Area, Count, Entry, Length, Temperature, fail
 
 TemplateName = Literal[
     "metallic-single-electron-transistor",
@@ -65,9 +65,9 @@ class Layer(Entry):
     @model_validator(mode="after")
     def _parts_fit(self) -> Layer:
         fine = self.fine_area
-        if fine is not None and "exposed_area" in self.model_fields_set:
-            if fine.nominal > self.exposed_area.nominal:
-                raise fail("the fine area is larger than the exposed area", "the fine part is within the whole")
+        stated = "exposed_area" in self.model_fields_set
+        if fine is not None and stated and fine.nominal > self.exposed_area.nominal:
+            raise fail("the fine area is larger than the exposed area", "the fine part is within the whole")
         return self
 
     @property
@@ -100,7 +100,6 @@ class Fabrication(Entry):
     revisions: Count = usual("2")
     uniformity: bool = False
     returns_to_furnace: bool = False
-    budget: Money | None = None
 
     @model_validator(mode="after")
     def _something_to_make(self) -> Fabrication:

@@ -8,6 +8,7 @@ from pydantic import Field as Option
 from pydantic import model_validator
 
 from triage.models.archetypes import KINDS, fill_in
+from triage.models.cleanroom import Cleanroom
 from triage.models.cooling import Cooling
 from triage.models.loom import Electrons, Wiring
 from triage.models.measured import Measured
@@ -61,6 +62,7 @@ class Lab(Entry):
     rooms: tuple[Room, ...] = ()
     prices: Prices = Prices()
     supply: Supply | None = None
+    cleanroom: Cleanroom | None = None
     platforms: Annotated[tuple[Platform, ...], Option(min_length=1, max_length=200)]
     tiers: dict[str, dict[Tier, Number]] = Option(default_factory=dict)
     notes: str | None = None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
+from functools import cached_property
 from itertools import pairwise
 from typing import Annotated
 
@@ -62,6 +63,18 @@ class Measured(Entry):
     load_curve: LoadCurve | None = None
     hold_log: HoldLog | None = None
     electron_curve: ElectronCurve | None = None
+
+    @cached_property
+    def quantities(self) -> dict[str, Value]:
+        """Each curve by its name, as one ground: how many points, of what date, by what method."""
+        found = {}
+        for name in ("load_curve", "hold_log", "electron_curve"):
+            curve: LoadCurve | HoldLog | ElectronCurve | None = getattr(self, name)
+            if curve is not None:
+                count = len(curve.points)
+                text = f"{count} point{'s' if count > 1 else ''} of {curve.date}"
+                found[name] = Value(count, count, count, text, "measured", curve.method or "")
+        return found
 
 
 def _ordered(points: Sequence[tuple[Value, Value]], first: str, second: str, *, falling: bool = False) -> None:

@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field as Option
 from pydantic import ValidatorFunctionWrapHandler, WrapValidator, model_validator
 
+from triage.models.fabrication import Fabrication
 from triage.models.names import Experience, Identifier, Title
 from triage.models.quantity import (
     Area,
@@ -253,6 +254,7 @@ class Proposal(Entry):
     sweep: Sweep | None = None
     asked: Asked = Asked()
     risk: Risk = Risk()
+    fabrication: Fabrication | None = None
     budget: Money | None = None
     notes: str | None = None
 

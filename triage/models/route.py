@@ -18,6 +18,7 @@ class Step:
     where: str
     iso_class: int
     iso_class_wanted: int
+    particles: float  # of half a micrometre and larger in a cubic metre, in the class wanted
     yellow_light: bool
     cautions: tuple[str, ...]
 

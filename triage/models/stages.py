@@ -172,4 +172,5 @@ class Loom(Entry):
 
     def _named(self) -> list[str]:
         groups = [name for group in self.lines for name in (*group.length, *group.attenuation, *group.below)]
-        return [*groups, *(each.onto for each in (*self.radiation, *self.windows, *self.leads))]
+        seated = [each.onto for each in self.radiation] + [each.onto for each in self.windows]
+        return [*groups, *seated, *(each.onto for each in self.leads)]

@@ -47,9 +47,10 @@ def orthodox_rate(gain: Numbers, temperature: Numbers, conductance: Numbers) -> 
     5.379e+08
     """
     temperature, gain = np.asarray(temperature, dtype=float), np.asarray(gain, dtype=float)
-    size = np.abs(gain) / (boltzmann * temperature)
-    waiting = np.where(size > 0, size / np.expm1(np.minimum(size, 690.0)), 1.0)
-    energy = np.maximum(gain, 0.0) + boltzmann * temperature * waiting
+    heat = boltzmann * temperature
+    size = np.minimum(np.abs(gain) / np.where(heat > 0, heat, 1.0), 690.0)
+    waiting = np.where(size > 0, size / np.expm1(size), 1.0)
+    energy = np.maximum(gain, 0.0) + heat * waiting
     return meaningful(np.asarray(conductance) / elementary_charge**2 * energy, temperature >= 0)
 
 

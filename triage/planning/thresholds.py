@@ -48,10 +48,12 @@ _GENERAL = (
     Lever("heat.device", "the heat of the device", "W", ("heat", "temperature", "hold")),
     Lever("devices.needed", "the number of devices", "count", ("turnaround", "risk_cost", "hold"), whole=True),
     Lever("time.per_device", "the time per device", "s", ("hold", "turnaround", "risk_cost")),
+    Lever("time.points", "the number of points", "count", ("hold", "turnaround", "risk_cost"), whole=True),
     Lever("time.deadline", "the deadline", "s", ("turnaround",)),
     Lever("budget", "the budget", "EUR", ("risk_cost",)),
     Lever("platform.electrons.measured", "the electron temperature on its loom", "K", ("temperature",)),
     Lever("platform.electrons.saturation", "the electron temperature on its loom", "K", ("temperature",)),
+    Lever("platform.running.bath_volume", "its usable bath", "m3", ("hold",)),
     Lever("platform.clock.queue", "its queue", "s", ("turnaround",)),
 )  # fmt: skip
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -52,9 +53,9 @@ def draw(spread: Spread, owner: str, count: int, seed: int) -> NDArray[np.float6
 def odds(rulebase: Rulebase, cases: Sequence[Case], count: int = DRAWS, seed: int = SEED) -> tuple[Odds, ...]:
     """For each platform the part of the draws in which it is suitable, and in which it serves at all."""
     varied: list[Case] = []
-    drawn: list[Mapping[str, NDArray[np.float64]]] = []
+    drawn: list[dict[str, NDArray[np.float64]]] = []
     for case in cases:
-        overrides = {each.path: draw(each, case.platform.id, count, seed) for each in spreads(case)}
+        overrides: dict[str, Any] = {each.path: draw(each, case.platform.id, count, seed) for each in spreads(case)}
         drawn.append(overrides)
         varied.append(evaluate(case.lab, case.platform, case.proposal, case.kind, case.inputs, overrides))
     compare(varied)

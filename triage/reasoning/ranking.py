@@ -8,8 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-
-import numpy as np
+from math import isfinite
 
 from triage.models.estimate import GATES, GateNumbers
 from triage.models.recommendation import Confidence, Finding, GateResult, State, Verdict
@@ -44,14 +43,17 @@ class Candidate:
 def gate_results(gates: dict[str, GateNumbers], findings: Sequence[Finding]) -> tuple[GateResult, ...]:
     """The state of each gate: its worst finding decides, and a margin that is not known is unknown."""
     results = []
-    for name in GATES:
+    by_gate: dict[str, list[Finding]] = {name: [] for name in GATES}
+    for finding in findings:
+        if finding.gate in by_gate:
+            by_gate[finding.gate].append(finding)
+    for name, mine in by_gate.items():
         numbers = gates[name]
-        mine = [finding for finding in findings if finding.gate == name]
         effects = {finding.effect for finding in mine}
         state: State = "pass"
         if "veto" in effects:
             state = "fail"
-        elif not np.isfinite(numbers.margin):
+        elif not isfinite(numbers.margin):
             state = "unknown"
         elif "caution" in effects:
             state = "tight"

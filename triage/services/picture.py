@@ -117,7 +117,7 @@ def _plot(figure: Any, curve: Curve, labels: Sequence[str], theme: Theme) -> Non
         place = row if curve.names else int(warm_order[row])
         axes.plot(
             x, line, color=ink if curve.names else shades[place], linestyle=_DASHES[place % len(_DASHES)],
-            linewidth=1.9 if row == 0 or not curve.names else 1.3, label=legend[row],
+            linewidth=1.9 if row == 0 or not curve.names else 1.3, label=_wrapped(legend[row]),
         )  # fmt: skip
     for mark in curve.marks:
         _mark(axes, mark.label, mark.at / (x_unit if mark.axis == "x" else y_unit), mark.axis, faint)
@@ -129,6 +129,10 @@ def _plot(figure: Any, curve: Curve, labels: Sequence[str], theme: Theme) -> Non
     axes.legend(
         loc="upper left", bbox_to_anchor=(1.02, 1.0), frameon=False, handlelength=4.2, fontsize=8.5, borderaxespad=0.0
     )
+
+
+def _wrapped(label: str) -> str:
+    return "\n".join(textwrap.wrap(label, 32)[:3])
 
 
 def _decades(axes: Any, side: Literal["x", "y"]) -> None:
@@ -235,6 +239,9 @@ def _line_labels(axes: Any, x: Array, y: Array, names: Sequence[str], paper: str
                 continue
             cost = extra + sum(min(_inside(box, path), 12) for path in others)
             cost += 60 * sum(_overlap(box, old) for old in taken)
+            # Best where the line runs alone, so that nobody takes its neighbour for it.
+            near = (spot[0] - 16, spot[1] - 16, spot[0] + 16, spot[1] + 16)
+            cost += 0.7 * sum(min(_inside(near, path), 10) for path in others)
             # A line that runs up and down through its own label is hidden by it.
             cost += 0.4 * _inside(box, own)
             if best is None or cost < best[0]:
@@ -276,11 +283,15 @@ def _platforms(
             continue
         axes.plot(
             *point, marker=_MARKERS[row % len(_MARKERS)], color=shades[row], markeredgecolor=ink, markersize=8,
-            linestyle="none", zorder=5, label=label, clip_on=False,
+            linestyle="none", zorder=5, label=_wrapped(label), clip_on=False,
         )  # fmt: skip
-        short = label if len(label) < 30 else label[:28] + "…"
+        short = label if len(label) < 44 else label[:42] + "…"
         wide = 3.6 * len(short) + 10
-        offers = [(sign * wide, up) for up in (13, -13, 28, -28, 44, -44, 60, -60, 78, 96, 114) for sign in (1, 0, -1)]
+        offers = [
+            (sign * wide, up)
+            for up in (13, -13, 28, -28, 44, -44, 60, -60, 78, 96, 114, -78, -96)
+            for sign in (1, 0, -1)
+        ]
         best = min(offers, key=lambda offer: _cost(_box(spot + np.array(offer), short), offer, taken, lines, frame))
         taken.append(_box(spot + np.array(best), short))
         axes.annotate(

@@ -41,6 +41,7 @@ class Request:
     kind: Kind
     inputs: dict[str, Value]
     source: Source
+    text: str = ""
 
 
 @dataclass(frozen=True)
@@ -103,15 +104,20 @@ def find_proposal(facility: Facility, name: str | Path) -> Path:
 
 def read_request(path: Path) -> Request:
     """Read one proposal file; raises `BadInput` with every problem."""
-    return _request(path.stem, *read_proposal(path))
+    proposal, source, problems = read_proposal(path)
+    text = "" if proposal is None else path.read_text(encoding="utf-8-sig")
+    return _request(path.stem, proposal, source, problems, text=text)
 
 
 def read_request_text(text: str | bytes, name: str = "proposal") -> Request:
     """Read a proposal given as text; raises `BadInput` with every problem."""
-    return _request(name, *read_proposal_text(text, f"{name}.yaml"))
+    shown = text if isinstance(text, str) else text.decode("utf-8", "replace")
+    return _request(name, *read_proposal_text(text, f"{name}.yaml"), text=shown)
 
 
-def _request(name: str, proposal: Proposal | None, source: Source | None, problems: list[Problem]) -> Request:
+def _request(
+    name: str, proposal: Proposal | None, source: Source | None, problems: list[Problem], *, text: str
+) -> Request:
     if proposal is None or source is None:
         raise BadInput(problems)
     kind = CATALOGUE.get(proposal.measurement)
@@ -128,4 +134,4 @@ def _request(name: str, proposal: Proposal | None, source: Source | None, proble
         )
     if problems:
         raise BadInput(problems)
-    return Request(name, proposal, kind, inputs, source)
+    return Request(name, proposal, kind, inputs, source, text)

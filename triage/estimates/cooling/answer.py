@@ -19,7 +19,6 @@ class Answer:
     uses: tuple[str, ...]
     references: tuple[str, ...] = ()
     problems: tuple[str, ...] = ()
-    basis: str | None = None
 
 
 def site_pressure(case: Case) -> Any:

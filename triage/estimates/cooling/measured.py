@@ -18,6 +18,7 @@ from triage.estimates.cooling.answer import Answer, Cooling
 from triage.models.measured import Measured
 from triage.models.quantity import Value
 
+LOAD_CURVE, HOLD_LOG = "platform.measured.load_curve", "platform.measured.hold_log"
 _BEYOND = "the load is beyond the measured {last}; the model goes on from there"
 
 
@@ -52,8 +53,9 @@ class MeasuredCooling(Cooling):
             rise = self.model.temperature(load).value - np.asarray(self.model.temperature(float(loads[-1])).value)
             value = np.where(beyond, temperatures[-1] + np.maximum(rise, 0.0), value)
             problems = (_BEYOND.format(last=curve.points[-1][0].text),)
-        used = ("heat_load",) if "heat_load" in self.case.estimates else ()
-        return Answer(plain(value), f"measured curve of {curve.date}", used, (), problems, "measured")
+        self.case.number(LOAD_CURVE)
+        used = (LOAD_CURVE, "heat_load") if "heat_load" in self.case.estimates else (LOAD_CURVE,)
+        return Answer(plain(value), f"measured curve of {curve.date}", used, (), problems)
 
     def power(self, temperature: Any) -> Answer:
         """The load at which the curve reaches a temperature."""
@@ -69,14 +71,15 @@ class MeasuredCooling(Cooling):
             more = self.model.power(temperature).value - np.asarray(self.model.power(float(temperatures[-1])).value)
             value = np.where(beyond, loads[-1] + np.maximum(more, 0.0), value)
             problems = (_BEYOND.format(last=curve.points[-1][1].text).replace("load", "temperature"),)
-        return Answer(plain(value), f"measured curve of {curve.date}", ("working_temperature",), (), problems,
-                      "measured")  # fmt: skip
+        return Answer(plain(value), f"measured curve of {curve.date}", (LOAD_CURVE, "working_temperature"), (),
+                      problems)  # fmt: skip
 
     def hold(self, load: Any) -> Answer | None:
         """The hold by the log."""
         log = self.measured.hold_log
         if log is None:
             return self.model.hold(load)
+        self.case.number(HOLD_LOG)
         loads, holds = columns(log.points)
         value = 1.0 / np.interp(load, loads, 1.0 / holds)
         problems: tuple[str, ...] = ()
@@ -84,7 +87,7 @@ class MeasuredCooling(Cooling):
             if np.any(out):
                 value = np.where(out, holds[end] * self._ratio(load, float(loads[end])), value)
                 problems = (f"the load is outside the measured span of {log.date}; the model goes on from its end",)
-        return Answer(plain(value), f"measured log of {log.date}", ("heat_load",), (), problems, "measured")
+        return Answer(plain(value), f"measured log of {log.date}", (HOLD_LOG, "heat_load"), (), problems)
 
     def _ratio(self, load: Any, known: float) -> Any:
         """How the model's hold changes from a known load to another; without a model, not at all."""

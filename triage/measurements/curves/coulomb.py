@@ -14,6 +14,7 @@ from triage.measurements.curves.form import (
     crowded,
     modulated,
     normalised,
+    seen_by_lock_in,
     thermal,
 )
 from triage.measurements.kind import Inputs
@@ -129,21 +130,20 @@ def pair(
     """Two equal lines a distance [J] apart."""
     finest = float(max(thermal(temperatures).min(), lifetime / 4))
     energy = crowded(-1.5 * distance, 2.5 * distance, points, (0.0, distance), finest)
-    warm = column(temperatures)
+    warm = seen_by_lock_in(temperatures, lock_in)
 
-    def line(at: Array) -> Numbers:
+    def both(at: Array) -> Numbers:
         if lifetime > 0:
-            return broadened_level(at, warm, lifetime)
-        return level_peak(at, warm)
+            return broadened_level(at, warm, lifetime) + broadened_level(at - distance, warm, lifetime)
+        return level_peak(at, warm) + level_peak(at - distance, warm)
 
-    one = modulated(line, np.concatenate([energy, energy - distance]), lock_in, 1)
     width = np.asarray(level_width(temperatures, lifetime)) if lifetime > 0 else level_factor * thermal(temperatures)
     return Curve(
         title=title,
         note=note,
         x=Axis(label, "J", energy),
         y=Axis("dI/dV over its top", ""),
-        lines=normalised(one[:, :points] + one[:, points:]),
+        lines=normalised(modulated(both, energy, lock_in, 1)),
         temperatures=temperatures,
         widths=np.sqrt(width**2 + (3**0.5 * lock_in) ** 2),
         marks=(Mark("ground", 0.0), Mark("excited", distance)),
@@ -161,8 +161,8 @@ def sensing(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     return Curve(
         title="Charge sensor while a dot takes one electron",
         note="Look at the step: its height is the shift over the width of the sensor line, its slope the "
-        "temperature of the leads. The sensor sits on the steepest place of its flank; a strong sensor falls off "
-        "its peak.",
+        "temperature of the leads. The sensor is assumed on the steepest place of its flank; a strong shift "
+        "takes it off its peak.",
         x=Axis("level of the dot", "J", level),
         y=Axis("sensor signal over its top", "", low=0.0, high=1.0),
         lines=np.asarray(level_peak(_STEEPEST * boltzmann * warm + shift * electrons, warm)),

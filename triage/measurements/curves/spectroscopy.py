@@ -16,12 +16,14 @@ from triage.measurements.curves.form import (
     crowded,
     modulated,
     normalised,
+    seen_by_lock_in,
     thermal,
 )
 from triage.measurements.curves.superconducting import smeared_spectrum
 from triage.measurements.kind import Inputs
 from triage.physics.broadening import inelastic_factor, inelastic_kernel, level_factor
 from triage.physics.constants import elementary_charge
+from triage.physics.kind import Numbers
 
 _FLOOR = 1e-8  # 1/Hz, noise of a good amplifier over the square of the step
 
@@ -33,11 +35,14 @@ def inelastic(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     lock_in = elementary_charge * number(inputs, "modulation") * 2**0.5
     finest = float(thermal(temperatures).min())
     energy = crowded(max(mode - 4 * apart, 0.0), mode + 5 * apart, points, (mode, mode + apart), finest)
-    warm = column(temperatures)
-    places = np.concatenate([energy - mode, energy - mode - apart, energy + mode, energy + mode + apart])
-    parts = modulated(lambda at: inelastic_kernel(at, warm), places, lock_in, 2).reshape(len(temperatures), 4, -1)
-    # Odd in bias: the mirror image at negative bias counts against it once temperature reaches zero bias.
-    lines = parts[:, 0] + parts[:, 1] - parts[:, 2] - parts[:, 3]
+    warm = seen_by_lock_in(temperatures, lock_in)
+
+    def modes(at: Array) -> Numbers:
+        # Odd in bias: the mirror image counts against it once temperature reaches zero bias.
+        upper = np.asarray(inelastic_kernel(at - mode, warm)) + inelastic_kernel(at - mode - apart, warm)
+        return upper - inelastic_kernel(at + mode, warm) - inelastic_kernel(at + mode + apart, warm)
+
+    lines = modulated(modes, energy, lock_in, 2)
     width = np.sqrt((inelastic_factor * thermal(temperatures)) ** 2 + (1.2166 * lock_in) ** 2)
     return Curve(
         title="Inelastic tunnelling spectrum",
@@ -63,7 +68,7 @@ def scanning(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     half = feature / 2
     lock_in = elementary_charge * number(inputs, "modulation") * 2**0.5
     energy = crowded(-2.5 * feature, 2.5 * feature, points, (-half, half), 0.02 * feature)
-    warm = column(temperatures)
+    warm = seen_by_lock_in(temperatures, lock_in)
     lines = modulated(
         lambda at: smeared_spectrum(at / elementary_charge, warm, np.asarray(half), 0.05 * half), energy, lock_in, 1
     )

@@ -90,7 +90,7 @@ def smeared_spectrum(voltage: Array, temperature: Array, width: Array, broadenin
     inside = pole**2 - squared
     root = _root(inside)
     # Midpoint rule for the tail, with its first correction.
-    tail = pole / root + (1j * step) ** 2 / 24 * 3 * squared * pole / (inside**2 * root)
+    tail = pole / root + step**2 / 24 * 3 * squared * pole / (inside**2 * root)
     return np.asarray(np.maximum(tail.real + step * total.imag, 0.0))
 
 
@@ -251,7 +251,7 @@ def weak_link(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     scale = float(josephson_energy(critical)) / boltzmann
     if np.isfinite(thouless):
         scale = min(scale, 10 * thouless / boltzmann)
-    axis = np.geomspace(scale / 300, scale, points)
+    axis = np.geomspace(min(scale / 300, float(temperatures.min())), 1.001 * scale, points)
 
     def value(warm: Array) -> tuple[Array, ...]:
         carried = critical * _long_link(warm, thouless)
@@ -279,9 +279,10 @@ def _long_link(warm: Array, thouless: float) -> Array:
     if not np.isfinite(thouless):
         return np.ones_like(warm)
     order = np.arange(400)[:, np.newaxis]
-    step = 2 * pi * boltzmann * np.maximum(warm, thouless / (60 * boltzmann)) / thouless
+    step = 2 * pi * boltzmann * np.maximum(warm, thouless / (15 * boltzmann)) / thouless
     root = np.sqrt(2 * step * (order + 0.5))
-    return np.asarray((step * root * np.exp(-root)).sum(axis=0) / 2)
+    # Made for kT above E_Th; below, it overshoots by 1.5 %.
+    return np.asarray(np.minimum((step * root * np.exp(-root)).sum(axis=0) / 2, 1.0))
 
 
 def detector(inputs: Inputs, temperatures: Array, points: int) -> Curve:

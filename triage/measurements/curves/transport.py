@@ -73,7 +73,7 @@ def quantum_hall(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     return Curve(
         title="Plateaus of the Hall resistance",
         note="Look at how wide and flat the plateaus are; warm, they shrink to a straight line. A simple "
-        "activated model with filling two at the field named.",
+        "activated model is drawn, with filling two at the field named.",
         x=Axis("field", "T", share * named) if known else Axis("field over that named", "", share),
         y=Axis("Hall resistance", "ohm"),
         lines=resistance_quantum / across,
@@ -178,7 +178,7 @@ def point_contact(inputs: Inputs, temperatures: Array, points: int) -> Curve:
     spacing = number(inputs, "subband_spacing")
     level = np.linspace(0.0, 5.0, points) * spacing
     last = int(min(200, 6 + 15 * float(thermal(temperatures).max()) / spacing))
-    edges: Array = spacing * (np.arange(last) + 0.5)
+    edges: Array = np.asarray(spacing * (np.arange(last) + 0.5), dtype=np.float64)
     lines: Numbers = np.stack(
         [
             # Cold lines stop at the subbands they can reach.

@@ -1,0 +1,1 @@
+"""The screens: they show what the services answer and work nothing out themselves."""
