@@ -15,6 +15,7 @@ from typing import Any
 
 import click
 
+from triage.path_commands import path
 from triage.record_commands import FACILITY, recheck, record
 
 # Looking for plug-ins of the validation library costs a tenth of a cold start, and none are used.
@@ -33,6 +34,7 @@ Try, in this order:
   cold-triage kinds                       what can be measured, and what each kind asks
   cold-triage learn bath-stick            what a device must be to teach something there
   cold-triage check                       find mistakes in a facility and its proposals
+  cold-triage path many-islands           which platforms the devices should visit, in which order
   cold-triage record electrometer --out records
                                           the case in writing: a page that prints, Markdown, data
   cold-triage schema proposal             what goes into a proposal file
@@ -106,16 +108,16 @@ def _assess_all(facility: Any, as_json: bool) -> int:
     from triage.text import problems_text, table
 
     rows, answers, problems = [], [], []
-    for path in facility.proposals():
+    for file in facility.proposals():
         try:
-            answer = run(facility, workspace.read_request(path), thorough=as_json)
+            answer = run(facility, workspace.read_request(file), thorough=as_json)
         except BadInput as error:
             problems += error.problems
             continue
         answers.append(answer)
         best, second = answer.platform(answer.recommended), answer.platform(answer.second)
         rows.append([
-            path.stem, answer.wanted_tier, best.name if best else "none", answer.verdict or "-",
+            file.stem, answer.wanted_tier, best.name if best else "none", answer.verdict or "-",
             answer.tier or "-", answer.confidence, second.name if second else "-",
         ])  # fmt: skip
     if as_json:
@@ -278,6 +280,7 @@ def schema(what: str) -> int:
     return 0
 
 
+cli.add_command(path)
 cli.add_command(record)
 cli.add_command(recheck)
 

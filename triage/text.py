@@ -10,6 +10,7 @@ from triage.errors import Problem
 from triage.measurements.kind import Kind
 from triage.models.estimate import Estimate
 from triage.models.recommendation import Flip, GateResult, PlatformResult, Recommendation
+from triage.services.path import Path
 
 WIDTH = 110
 _GATE_HEADS = {
@@ -62,6 +63,9 @@ def recommendation_text(answer: Recommendation, *, demonstration: bool = False) 
         ]
     parts += [labelled("Confidence", _confidence(answer))]
     parts += [labelled("Flip", flip) for flip in leading_flips(answer)]
+    if len(answer.path) > 1:
+        names = [result.name for each in answer.path if (result := answer.platform(each))]
+        parts += [labelled("Path", f"Devices go over {', then '.join(names)}; see `cold-triage path`.")]
     parts += odds_lines(answer)
     parts += ["", gates_text(answer.platforms), ""]
     for result in answer.platforms:
@@ -224,3 +228,43 @@ def kind_text(kind: Kind) -> str:
     if kind.references:
         parts += ["", "Sources: " + ", ".join(kind.references)]
     return "\n".join(parts)
+
+
+def path_text(found: Path) -> str:
+    """The ladders of a proposal, best first, with what skipping the screens would cost."""
+    best = found.best
+    parts = [
+        f"{found.wanted} good devices of a yield of {found.device_yield:.0%}, wanted with {found.confidence:.0%}",
+        "",
+    ]
+    if best is None:
+        parts += [labelled("Path", "None of the paths reaches this with the devices at hand."), ""]
+    else:
+        way = ", then ".join(found.names[each] for each in best.stages)
+        parts += [labelled("Path", f"Start {best.devices} devices: {way}; cold load of {best.load}.")]
+        quantiles = ", ".join(
+            f"{chance} are done in {'more time than the devices allow' if value is None else show(value * 60, 's')}"
+            for chance, value in found.quantiles.items()
+        )
+        parts += [labelled("Time", f"{show(best.minutes * 60, 's')} expected; {quantiles}.")]
+        parts += [
+            labelled(
+                "Odds", f"{best.chance:.0%} of having {found.wanted} good devices; {show(best.cost, 'EUR')} expected."
+            )
+        ]
+        plain = next((each for each in found.ladders if len(each.stages) == 1 and each.feasible), None)
+        if plain is not None and plain is not best:
+            parts += [
+                labelled(
+                    "Screens", f"Without any: {show(plain.minutes * 60, 's')} and {show(plain.cost, 'EUR')} expected."
+                )
+            ]
+        parts += [""]
+    rows = [
+        [" > ".join(each.stages), str(each.devices), f"{each.chance:.0%}" if each.feasible else "-",
+         show(each.minutes * 60, "s") if each.feasible else "-", show(each.cost, "EUR") if each.feasible else "-",
+         each.reason]
+        for each in found.ladders
+    ]  # fmt: skip
+    parts += ["Queues are not counted; one run follows another.", ""]
+    return "\n".join([*parts, table(["path", "devices", "odds", "time", "price", ""], rows, right=(1, 2, 3, 4))])

@@ -54,7 +54,9 @@ def estimate(case: Case, ladder: Ladder) -> None:
     if case.platform.measured is not None and case.platform.measured.load_curve is not None:
         case.fact("beyond_measured", "no" if case.estimates["stage_temperature"].valid else "yes")
     limit = "nothing is dissipated" if not wanted else "too warm without any load" if np.all(too_warm) else ""
-    case.gate("heat", heat, power, "W", margin if wanted else 1e6, limit)
+    above = case.gates.get("heat")
+    if above is None or np.all(np.isfinite(above.margin)):  # a stage that cannot be judged leaves the gate unjudged
+        case.gate("heat", heat, power, "W", margin if wanted else 1e6, limit)
     if wanted or case.platform.loom is not None:
         stages.dominant(case, ladder, margin if wanted else 1e6)
     hold = cooling.hold(heat)

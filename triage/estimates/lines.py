@@ -18,6 +18,8 @@ def estimate(case: Case) -> None:
     _one(case, "dc_margin", need, have, "DC lines")
     coax_need = case.number("lines.coax", _usual(case, "coax"), "common practice")
     coax_have = case.numeral("platform.wiring.coax_lines", 0.0)
+    if (extra := case.number("lines.extra_coax")) is not None:
+        coax_have = coax_have + extra
     if np.any(coax_need):
         case.put("coax_lines_needed", coax_need, "count", "as asked for, or usual for the kind", "lines.coax")
         _one(case, "coax_margin", coax_need, coax_have, "coaxial lines")

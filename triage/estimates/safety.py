@@ -34,7 +34,7 @@ def estimate(case: Case) -> None:
     room = _room(case)
     gas = _release(case)
     _stored(case)
-    if room is None or not room.volume.known:
+    if room is None or not room.volume.nominal > 0:
         if np.any(np.asarray(gas) > 0):
             case.fact("room_described", "no")
         return
@@ -124,7 +124,8 @@ def _after_release(case: Case, room: Room, gas: Any) -> None:
         )
     else:
         duration = case.put("release_time", duration, "s", "as stated", "platform.stored.release_time")
-    time = case.put("escape_time", escape_time(volume, np.asarray(gas) / duration), "s",
+    flow = np.asarray(gas) / np.maximum(duration, 1e-3)
+    time = case.put("escape_time", escape_time(volume, flow), "s",
                     "room volume / flow × ln(20.95 / 19.5), well mixed", "gas_released", "release_time", "room.volume",
                     references=_REFERENCES)  # fmt: skip
     case.fact("escape_minutes", time / 60.0)
@@ -132,11 +133,16 @@ def _after_release(case: Case, room: Room, gas: Any) -> None:
 
 def _everything(case: Case, room: Room) -> None:
     """Oxygen if every platform that keeps its cryogens in the room let go at once, as in a fire."""
-    gas = 0.0
-    for each in case.lab.platforms:
-        if each.stored.room == room.id and not each.stored.vented_outdoors:
-            for cryogen, stored in (("helium", each.stored.helium), ("nitrogen", each.stored.nitrogen)):
-                gas += float(gas_volume(stored.nominal, EXPANSION[cryogen])) if stored.known else 0.0
+    stores = [
+        each.stored for each in case.lab.platforms
+        if each.stored.room == room.id and not each.stored.vented_outdoors
+    ]  # fmt: skip
+    gas = sum(
+        held.nominal * EXPANSION[cryogen]
+        for stored in stores
+        for cryogen, held in (("helium", stored.helium), ("nitrogen", stored.nitrogen))
+        if held.known
+    )
     everything = case.put("gas_in_room", gas, "m^3", f"all cryogens kept in room {room.id}", basis="stated")
     oxygen = case.put("oxygen_after_all", float(oxygen_displaced(everything, room.volume.nominal)), "%",
                       "20.95 % × (1 − gas of all stores in the room / room volume)", "gas_in_room", "room.volume",

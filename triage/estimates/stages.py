@@ -304,7 +304,7 @@ def dominant(case: Case, ladder: Ladder, sample_margin: Any) -> None:
     stage = str(case.got("tightest_stage")) if upper else SAMPLE
     parts = ladder.stages.get(stage, {}) if upper else ladder.brought
     known = {name: _middle(part.value) for name, part in parts.items()}
-    if not known or max(known.values()) <= 0:
+    if not known or not 0 < sum(known.values()) < np.inf:
         return
     name = max(known, key=lambda each: known[each])
     case.put("dominant_stage", stage, "", "the tighter of sample and stages", basis="stated")

@@ -54,6 +54,7 @@ class Place:
 
     sample: Cleanliness
     below: Mapping[str, Way] = field(default_factory=dict)
+    fine_marks: frozenset[str] = frozenset()
 
 
 def ways(
@@ -95,6 +96,7 @@ def _way(
         "uniformity": _yes(wanted.uniformity),
         "tool_asked": _asked(layer, room),
         "revisions": (layer.revisions or wanted.revisions).nominal,
+        "fine_marks": _yes(layer.name in place.fine_marks),
         "air_excess": max((w.tool.iso_class - _air(w, layer) for w in works), default=0),
     }
     if missing:

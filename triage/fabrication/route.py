@@ -15,7 +15,7 @@ from triage.fabrication.layer import Place, Way, ways
 from triage.fabrication.steps import step
 from triage.fabrication.totals import Totals, totals
 from triage.fabrication.work import exposing_tools, find_tool, process_kinds, total_price, total_time
-from triage.models.cleanroom import CLASSES, Cleanroom, Exposing, Node
+from triage.models.cleanroom import CLASSES, Cleanroom, ElectronBeam, Exposing, Node
 from triage.models.estimate import Estimate
 from triage.models.fabrication import Fabrication, Layer
 from triage.models.quantity import Value
@@ -125,15 +125,27 @@ def _plan(job: Job, tools: Tools) -> Plan | None:
 
 def follow(job: Job, tools: Tools) -> list[Way] | None:
     """The layers in order, each in the cheapest way that no rule forbids after what came before."""
-    place, made = Place(job.wanted.substrate.history), []
+    place, made = _start(job), []
     for layer in in_order(job.layers, job.room):
         candidates = ways(layer, tools, job.room, job.wanted, place)
         if not candidates:
             return None
         way = _best(job, candidates)
         made.append(way)
-        place = Place(way.class_after, {**place.below, layer.name: way})
+        place = replace(place, sample=way.class_after, below={**place.below, layer.name: way})
     return made
+
+
+def _start(job: Job) -> Place:
+    """The bare substrate, and the layers that carry marks for something finer than marks made by light allow."""
+    writers = [tool for tool, _ in exposing_tools(job.room) if isinstance(tool, ElectronBeam)]
+    by_light = min((tool.overlay_on_optical_marks.nominal for tool in writers), default=0.0)
+    tight = {
+        layer.overlay_to for layer in job.layers
+        if layer.overlay_to and (value := layer.overlay or layer.smallest_gap or layer.smallest_feature)
+        and value.nominal < by_light
+    }  # fmt: skip
+    return Place(job.wanted.substrate.history, fine_marks=frozenset(tight))
 
 
 def _best(job: Job, candidates: Sequence[Way]) -> Way:
@@ -227,7 +239,7 @@ def _judged_foundry(job: Job, plan: Plan) -> Plan:
 
 def with_others(job: Job, plan: Plan) -> Plan:
     """The plan with, for each layer, what every other exposing tool could do there."""
-    made, place = [], Place(job.wanted.substrate.history)
+    made, place = [], _start(job)
     tools = exposing_tools(job.room)
     ways_made = {way.layer.name: way for way in follow(job, [t for t in tools if t[0].id in plan.tools]) or []}
     for layer in plan.layers:
@@ -235,7 +247,7 @@ def with_others(job: Job, plan: Plan) -> Plan:
         if way is None:
             return plan
         made.append(replace(layer, others=tuple(_others(job, way, place, tools))))
-        place = Place(way.class_after, {**place.below, layer.layer: way})
+        place = replace(place, sample=way.class_after, below={**place.below, layer.layer: way})
     return replace(plan, layers=tuple(made))
 
 

@@ -13,17 +13,13 @@ from pydantic import model_validator
 from triage.models.names import Identifier, Title
 from triage.models.quantity import (
     Bounds,
-    Current,
     DayPrice,
     Entry,
-    Frequency,
     Length,
     Money,
-    Number,
     Temperature,
     Time,
     Value,
-    Voltage,
     fail,
 )
 
@@ -39,6 +35,11 @@ Loss = Annotated[Value, Bounds("", least=0, most=0.99)]
 Hours = Annotated[Value, Bounds("s", above=0, most=86400)]
 Days = Annotated[Value, Bounds("", above=0, most=7)]
 Some = Annotated[Value, Bounds("", least=1, most=1e7)]
+Exponent = Annotated[Value, Bounds("", above=0, most=2)]
+Factor = Annotated[Value, Bounds("", least=0, most=100)]
+Clock = Annotated[Value, Bounds("Hz", above=0, most=1e12)]
+BeamVoltage = Annotated[Value, Bounds("V", above=0, most=1e6)]
+BeamCurrent = Annotated[Value, Bounds("A", above=0, most=1)]
 Gap = Annotated[Value, Bounds("m", least=0, most=1e-3)]
 
 
@@ -47,7 +48,25 @@ def usual(text: str, basis: str = BASIS) -> Any:
     return Option(default={"value": text, "basis": basis}, validate_default=True)
 
 
-class Tool(Entry):
+class Filled(Entry):
+    """An entry whose unknown numbers fall back to the usual ones."""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _unknown_is_usual(cls, raw: Any) -> Any:
+        if not isinstance(raw, dict):
+            return raw
+        optional = {name for name, each in cls.model_fields.items() if not each.is_required()}
+        return {key: value for key, value in raw.items() if not (key in optional and is_unknown(value))}
+
+
+def is_unknown(raw: Any) -> bool:
+    """Whether a person wrote that a number is not known."""
+    value = raw.get("value") if isinstance(raw, dict) else raw
+    return isinstance(value, str) and value.strip().lower() == "unknown"
+
+
+class Tool(Filled):
     """What every tool has: whom it accepts, what an hour costs, how long the queue is, where it stands."""
 
     id: Identifier
@@ -69,7 +88,7 @@ class ProcessTool(Tool):
 class Beam(Entry):
     """One setting of a writer: its current and the spot it gives."""
 
-    current: Current
+    current: BeamCurrent
     spot: Length
 
 
@@ -85,13 +104,13 @@ class ElectronBeam(Tool):
 
     kind: Literal["electron-beam writer"]
     passes_on: bool = False
-    voltage: Voltage = usual("100 kV")
+    voltage: BeamVoltage = usual("100 kV")
     beams: Annotated[tuple[Beam, ...], Option(min_length=1)] = Option(default=_BEAMS, validate_default=True)
     write_field: Length = usual("500 um")
     stitching: Length = usual("30 nm")
     overlay: Length = usual("40 nm")
     overlay_on_optical_marks: Length = usual("120 nm")
-    clock: Frequency = usual("50 MHz")
+    clock: Clock = usual("50 MHz")
     field_time: Time = usual("0.5 s")
     load_time: Time = usual("1.5 h")
     align_time: Time = usual("5 min")
@@ -255,7 +274,7 @@ AnyTool = Annotated[
 ]  # fmt: skip
 
 
-class Resist(Entry):
+class Resist(Filled):
     """One resist (or bilayer) with its calibrated point; in a bilayer the thickness is that of the lower layer."""
 
     name: Title
@@ -264,12 +283,12 @@ class Resist(Entry):
     undercut: bool = False
     thickness: Length
     at_speed: SpinSpeed = usual("4000 rpm")
-    exponent: Number = usual("0.5")
+    exponent: Exponent = usual("0.5")
     slowest: SpinSpeed = usual("2000 rpm")
     fastest: SpinSpeed = usual("6000 rpm")
     finest: Length = usual("15 nm")
     dose: Dose = usual("260 uC/cm2")
-    dose_at: Voltage = usual("30 kV")
+    dose_at: BeamVoltage = usual("30 kV")
 
 
 def _resist(name: str, to: str, thickness: str, slowest: str, fastest: str, undercut: bool = False,
@@ -289,15 +308,15 @@ _RESISTS = (
 )
 
 
-class Access(Entry):
+class Access(Filled):
     """On whose terms the tools are used; the factor multiplies every rate."""
 
     terms: Literal["academic", "outside", "subsidised"] = "academic"
-    factor: Number | None = None
+    factor: Factor | None = None
     room_rate: DayPrice = usual("45 EUR/h")
 
 
-class Node(Entry):
+class Node(Filled):
     """A room with tools: this one, or another that takes guests."""
 
     name: Title
@@ -308,7 +327,7 @@ class Node(Entry):
     lead: Time = usual("3 weeks")
 
 
-class Foundry(Entry):
+class Foundry(Filled):
     """A production line with rigid rules: its own materials, its own features, whole wafers."""
 
     name: Title

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field as Option
 from pydantic import model_validator
 
-from triage.models.cleanroom import Chance, Cleanliness, Some, usual
+from triage.models.cleanroom import Chance, Cleanliness, Filled, Some, is_unknown, usual
 from triage.models.names import Title
-from triage.models.quantity import Area, Count, Entry, Length, Temperature, fail
+from triage.models.quantity import Area, Count, Length, Temperature, fail
 
 TemplateName = Literal[
     "metallic-single-electron-transistor",
@@ -33,7 +33,7 @@ Deposition = Literal[
 Transfer = Literal["lift-off", "etch", "resist only"]
 
 
-class Layer(Entry):
+class Layer(Filled):
     """One layer: what is patterned, how finely, over which layer below, and how it is made.
 
     A layer without `smallest_feature` has no pattern. Without `after` it follows the layer listed before it.
@@ -62,6 +62,13 @@ class Layer(Entry):
     asked: Literal["electron-beam writer", "mask aligner", "laser writer", "stepper"] | None = None
     residue_matters: bool = False
 
+    @model_validator(mode="before")
+    @classmethod
+    def _feature_known(cls, raw: Any) -> Any:
+        if isinstance(raw, dict) and is_unknown(raw.get("smallest_feature")):
+            raise fail("the smallest feature decides the route", "give a guess, such as about 100 nm")
+        return raw
+
     @model_validator(mode="after")
     def _parts_fit(self) -> Layer:
         fine = self.fine_area
@@ -80,7 +87,7 @@ class Layer(Entry):
         return "resist only" if self.deposition == "implanted" else "etch"
 
 
-class Substrate(Entry):
+class Substrate(Filled):
     """What the process starts from."""
 
     material: Title = "silicon"
@@ -88,7 +95,7 @@ class Substrate(Entry):
     chips_per_piece: Some = usual("4")
 
 
-class Fabrication(Entry):
+class Fabrication(Filled):
     """What must be made, how many, and how often the design will change."""
 
     template: TemplateName | None = None

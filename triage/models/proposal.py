@@ -31,6 +31,7 @@ from triage.models.quantity import (
     Motion,
     Number,
     Power,
+    Quality,
     Temperature,
     Time,
     Value,
@@ -180,7 +181,7 @@ class Signal(Entry):
     smallest_charge: ElectricCharge | None = None
     smallest_motion: Motion | None = None
     head_resonance: Frequency | None = None
-    head_quality: Number | None = None
+    head_quality: Quality | None = None
     gradient: Gradient | None = None
     smallest_field: Field | None = None
     loop_area: Area | None = None
@@ -233,6 +234,27 @@ class Risk(Entry):
     null_result: bool = False
 
 
+class Screen(Entry):
+    """A warmer platform on which devices are sorted before the cold run, and how well it sorts them."""
+
+    platform: Identifier
+    keeps_good: Fraction
+    stops_bad: Fraction
+    per_device: Time | None = None
+
+
+class Campaign(Entry):
+    """How devices are brought to the wanted number of good ones."""
+
+    good: Annotated[int, Option(ge=1, le=50)]
+    confidence: Fraction | None = None
+    candidates: Annotated[int, Option(ge=1, le=200)] | None = None
+    cost_per_device: Money | None = None
+    lost_per_cycle: Fraction | None = None
+    screens: Annotated[tuple[Screen, ...], Option(max_length=3)] = ()
+    cheapest: bool = False
+
+
 class Proposal(Entry):
     """One proposed measurement."""
 
@@ -256,6 +278,7 @@ class Proposal(Entry):
     risk: Risk = Risk()
     fabrication: Fabrication | None = None
     budget: Money | None = None
+    campaign: Campaign | None = None
     notes: str | None = None
 
     @model_validator(mode="after")

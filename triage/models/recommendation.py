@@ -130,6 +130,7 @@ class Recommendation:
     platforms: tuple[PlatformResult, ...]
     order: tuple[str, ...]
     flips: tuple[Flip, ...]
+    path: tuple[str, ...]
     odds: tuple[Odds, ...]
     remarks: tuple[Finding, ...]
     cautions: tuple[str, ...]

@@ -8,7 +8,7 @@ from pathlib import Path, PurePosixPath
 from string import Formatter
 
 from triage.errors import Problem
-from triage.reasoning import plain
+from triage.reasoning import consistency, plain
 from triage.reasoning.entries import did_you_mean
 from triage.reasoning.possible import can_hold
 from triage.reasoning.rule import CONCLUDED, MOST_CONDITIONS, Condition, Example, Rule
@@ -34,7 +34,7 @@ def lint(rulebase: Rulebase, produced: Produced | None = None) -> list[Problem]:
     ]
     for rule in rulebase.retired:
         problems += _identity(rule, rulebase)
-    for base_check in (_twins, _conclusions, _circles):
+    for base_check in (consistency.check, _conclusions, _circles):
         problems += base_check(rulebase)
     if produced is not None:
         problems += _production(rulebase, produced)
@@ -168,15 +168,6 @@ def _stable(rule: Rule, rulebase: Rulebase) -> Iterator[Problem]:
             if value not in shown:
                 message = f"no example has {condition.fact} exactly at {condition.written}"
                 yield rule.problem(("when", index), message, "add the boundary to the examples")
-
-
-def _twins(rulebase: Rulebase) -> Iterator[Problem]:
-    first: dict[tuple[str, frozenset[Condition]], Rule] = {}
-    for rule in rulebase.rules:
-        other = first.setdefault((rule.about, frozenset(rule.when)), rule)
-        if other is not rule:
-            message = f"the conditions are those of {other.id}"
-            yield rule.problem(("when",), message, "merge the two, or retire one")
 
 
 def _conclusions(rulebase: Rulebase) -> Iterator[Problem]:

@@ -31,7 +31,7 @@ _RELATIONS: dict[str, Callable[[Any, tuple[Value, ...]], Any]] = {
 
 def holds(rule: Rule, values: Mapping[str, Value], concluded: Mapping[str, Mask]) -> bool:
     """Whether every condition of a rule is satisfied; a missing fact satisfies none."""
-    return all(bool(_satisfied(condition, values, concluded)) for condition in rule.when)
+    return all(bool(satisfied(condition, values, concluded)) for condition in rule.when)
 
 
 def fire(rulebase: Rulebase, facts: Sequence[FactSet]) -> list[Firing]:
@@ -74,11 +74,12 @@ def masks(
 
 
 def _mask(rule: Rule, values: Mapping[str, Any], concluded: Mapping[str, Mask]) -> Mask:
-    mask: Any = reduce(and_, [_satisfied(condition, values, concluded) for condition in rule.when])
+    mask: Any = reduce(and_, [satisfied(condition, values, concluded) for condition in rule.when])
     return mask if isinstance(mask, np.ndarray) else bool(mask)
 
 
-def _satisfied(condition: Condition, values: Mapping[str, Any], concluded: Mapping[str, Mask]) -> Any:
+def satisfied(condition: Condition, values: Mapping[str, Any], concluded: Mapping[str, Mask]) -> Any:
+    """Whether one condition holds, element by element where its fact is an array."""
     if condition.relation == CONCLUDED:
         return concluded.get(condition.fact, False)
     if condition.fact not in values:

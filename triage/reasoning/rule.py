@@ -22,7 +22,7 @@ _STATUSES = ("draft", "trial", "stable", "retired")
 _BASES = ("published", "common practice", "from memory")
 _KEYS = (
     "id", "title", "about", "gate", "status", "when", "then", "because", "trade_off", "wrong_when", "basis",
-    "references", "since", "examples",
+    "references", "since", "goes_with", "examples",
 )  # fmt: skip
 
 
@@ -65,6 +65,7 @@ class Rule:
     since: str = ""
     fires: tuple[Example, ...] = ()
     silent: tuple[Example, ...] = ()
+    goes_with: tuple[tuple[str, str], ...] = field(default=(), repr=False)  # changes no outcome, so no fingerprint
     origin: str = "shipped"
     source: Source = field(default_factory=lambda: Source("", {}), repr=False, compare=False)
 
@@ -117,6 +118,7 @@ def read_rule(
         basis=top.choice("basis", _BASES),
         references=top.texts("references"),
         since=top.text("since"),
+        goes_with=_goes_with(top),
         fires=fires,
         silent=silent,
         origin=origin,
@@ -193,6 +195,12 @@ def _condition(listed: Entries, index: int, item: Any, reader: _FactReader) -> C
     values = [reader.value(entries, "value", name, one) for one in items]
     usable = tuple(dict.fromkeys(value for value in values if value is not None))
     return Condition(name, relation, usable, ", ".join(str(one) for one in items))
+
+
+def _goes_with(top: Entries) -> tuple[tuple[str, str], ...]:
+    """The rules that this one is meant to overlap with, and why."""
+    entries = top.below("goes_with", top.data.get("goes_with") or {})
+    return tuple((name, entries.text(name)) for name in sorted(entries.data))
 
 
 def _examples(top: Entries, reader: _FactReader) -> tuple[tuple[Example, ...], tuple[Example, ...]]:

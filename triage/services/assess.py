@@ -9,6 +9,7 @@ import numpy as np
 
 import triage
 from triage.display import plain_name, show
+from triage.errors import BadInput
 from triage.estimates.case import Case
 from triage.estimates.chain import compare, evaluate
 from triage.estimates.timeline import timeline
@@ -29,6 +30,7 @@ from triage.reasoning.ranking import Candidate, confidence, gate_results, is_tie
 from triage.reasoning.rulebase import Rulebase
 from triage.reasoning.words import FactTexts, Texts, finding, tier_reached
 from triage.services.grounds import grounds
+from triage.services.path import Path, path
 from triage.services.workspace import Facility, Request
 
 _NOT_OWN = ("common practice", "from memory", "default", "guess", "unknown")
@@ -72,9 +74,27 @@ def results_of(facility: Facility, cases: Sequence[Case]) -> list[PlatformResult
     return results
 
 
-def assess(facility: Facility, request: Request, *, thorough: bool = True) -> Recommendation:
-    """The recommendation for a proposal at a facility."""
+def path_of(facility: Facility, request: Request) -> Path:
+    """The path over several platforms that leads to the recommended one.
+
+    Raises `BadInput` where no platform serves, or where the proposal describes no campaign.
+    """
     cases = cases_of(facility, request)
+    answer = _answer(facility, request, cases, thorough=False)
+    if answer.recommended is None:
+        raise BadInput([request.source.problem(("campaign",), answer.sentence, "lower the tier or change the device")])
+    return path(facility, request, {case.platform.id: case for case in cases}, answer.recommended)
+
+
+def assess(facility: Facility, request: Request, *, thorough: bool = True) -> Recommendation:
+    """The recommendation for a proposal at a facility.
+
+    Without `thorough`, thresholds, odds and path are left out; everything else is the same.
+    """
+    return _answer(facility, request, cases_of(facility, request), thorough=thorough)
+
+
+def _answer(facility: Facility, request: Request, cases: list[Case], *, thorough: bool) -> Recommendation:
     results = results_of(facility, cases)
     order = rank([_candidate(each) for each in results])
     by_id = {each.platform: each for each in results}
@@ -101,6 +121,7 @@ def assess(facility: Facility, request: Request, *, thorough: bool = True) -> Re
         platforms=tuple(by_id[each.platform] for each in order),
         order=tuple(each.platform for each in order),
         flips=tuple(found),
+        path=_stops(facility, request, by_case, best) if thorough else (),
         odds=odds(facility.rulebase, cases) if thorough and any(map(spreads, cases)) else (),
         remarks=_remarks(facility, request, is_tie(order), len(assumed)),
         cautions=_cautions(facility, best),
@@ -127,6 +148,18 @@ def _remarks(facility: Facility, request: Request, tie: bool, assumed: int) -> t
     }
     firings = engine.fire(facility.rulebase, [FactSet("proposal", "proposal", facts)])
     return tuple(finding(each, FactTexts(facts)) for each in firings)
+
+
+def _stops(
+    facility: Facility, request: Request, cases: Mapping[str, Case], best: PlatformResult | None
+) -> tuple[str, ...]:
+    """The platforms that devices visit, in order; the recommended one alone where no campaign is described."""
+    if best is None:
+        return ()
+    if request.proposal.campaign is None or request.proposal.devices.working is None:
+        return (best.platform,)
+    found = path(facility, request, cases, best.platform).best
+    return found.stages if found is not None else (best.platform,)
 
 
 def _candidate(result: PlatformResult) -> Candidate:

@@ -8,7 +8,6 @@ import textwrap
 import threading
 import warnings
 from collections.abc import Sequence
-from itertools import product
 from typing import Any, Literal
 from xml.sax.saxutils import escape
 
@@ -18,14 +17,14 @@ from triage.display import pretty, show
 from triage.errors import TriageError
 from triage.measurements.curves import Axis, Curve
 from triage.measurements.curves.form import Array
+from triage.services.label_places import boxes, evenly, near_point, on_line
 from triage.units import unit_factor
 
 Theme = Literal["light", "dark"]
-Box = tuple[float, float, float, float]
 
 _INK = {"light": ("#ffffff", "#1a1a1a", "#6b6b6b"), "dark": ("#14181d", "#f2f2f2", "#a8b0b8")}
 # Shades from cold to warm that keep their contrast with the paper, and stay apart in grey.
-_SHADES = {"light": ("viridis", 0.0, 0.72), "dark": ("viridis", 1.0, 0.38)}
+_SHADES = {"light": ("viridis", 0.0, 0.62), "dark": ("viridis", 1.0, 0.38)}
 _DASHES: tuple[Any, ...] = (
     "-", (0, (7, 2)), (0, (4, 1.5, 1, 1.5)), (0, (2, 1.2)), (0, (9, 2, 1, 2, 1, 2)), (0, (1, 1)), (0, (5, 4)),
     (0, (8, 2, 3, 2)),
@@ -121,7 +120,7 @@ def _plot(figure: Any, curve: Curve, labels: Sequence[str], theme: Theme) -> Non
         )  # fmt: skip
     for mark in curve.marks:
         _mark(axes, mark.label, mark.at / (x_unit if mark.axis == "x" else y_unit), mark.axis, faint)
-    taken: list[Box] = []
+    taken: list[Array] = []
     _line_labels(axes, x, y, names, paper, ink, taken)
     if curve.points is not None:
         points = curve.points / np.array([x_unit, y_unit])
@@ -193,63 +192,24 @@ def _mark(axes: Any, text: str, at: float, axis: str, faint: str) -> None:
         )
 
 
-def _box(centre: Array, text: str) -> Box:
-    """Room that a label takes, in pixels."""
-    wide, tall = 3.2 * len(text) + 3, 8.0
-    return centre[0] - wide, centre[1] - tall, centre[0] + wide, centre[1] + tall
-
-
-def _overlap(first: Box, second: Box) -> bool:
-    return first[0] < second[2] and second[0] < first[2] and first[1] < second[3] and second[1] < first[3]
-
-
-def _inside(box: Box, path: Array) -> int:
-    return int(((path[:, 0] > box[0]) & (path[:, 0] < box[2]) & (path[:, 1] > box[1]) & (path[:, 1] < box[3])).sum())
-
-
 def _paths(axes: Any, x: Array, y: Array) -> list[Array]:
     """Every line in pixels, evenly dense along its way."""
-    paths = []
-    frame = axes.bbox.extents
-    for line in y:
-        corners = axes.transData.transform(np.stack([x, line], axis=-1))
-        corners[:, 1] = np.clip(corners[:, 1], frame[1] - 60, frame[3] + 60)
-        corners = corners[np.isfinite(corners).all(axis=1)]
-        way = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(corners, axis=0).T))])
-        even = np.linspace(0.0, way[-1], int(max(way[-1] / 4, 50)))
-        paths.append(np.stack([np.interp(even, way, corners[:, axis]) for axis in (0, 1)], axis=-1))
-    return paths
+    low, high = axes.bbox.extents[1] - 60, axes.bbox.extents[3] + 60
+    corners = [axes.transData.transform(np.stack([x, line], axis=-1)) for line in y]
+    return [evenly(np.stack([each[:, 0], np.clip(each[:, 1], low, high)], axis=-1)) for each in corners]
 
 
-def _line_labels(axes: Any, x: Array, y: Array, names: Sequence[str], paper: str, ink: str, taken: list[Box]) -> None:
+def _line_labels(axes: Any, x: Array, y: Array, names: Sequence[str], paper: str, ink: str, taken: list[Array]) -> None:
     """A label on every line where other lines leave most room; lines on top of each other share one."""
-    paths, frame = _paths(axes, x, y), axes.bbox.extents
+    paths = _paths(axes, x, y)
     for group in _groups(axes, x, y):
         text = ", ".join(names[row] for row in group)
         others = [path for row, path in enumerate(paths) if row not in group]
-        best: tuple[float, Array] | None = None
-        wide = 3.2 * len(text) + 6
-        # On the line, or close beside it where the line is steep.
-        offers = [(0.0, 0.0, 0.0), (wide, 0.0, 1.5), (-wide, 0.0, 1.5), (0.0, 11.0, 1.5)]
-        own = paths[group[0]]
-        for spot, (right, up, extra) in product(own[:: max(1, len(own) // 90)], offers):
-            place = spot + np.array([right, up])
-            box = _box(place, text)
-            if box[0] < frame[0] or box[2] > frame[2] or box[1] < frame[1] or box[3] > frame[3]:
-                continue
-            cost = extra + sum(min(_inside(box, path), 12) for path in others)
-            cost += 60 * sum(_overlap(box, old) for old in taken)
-            # Best where the line runs alone, so that nobody takes its neighbour for it.
-            near = (spot[0] - 16, spot[1] - 16, spot[0] + 16, spot[1] + 16)
-            cost += 0.7 * sum(min(_inside(near, path), 10) for path in others)
-            # A line that runs up and down through its own label is hidden by it.
-            cost += 0.4 * _inside(box, own)
-            if best is None or cost < best[0]:
-                best = (float(cost), place)
-        if best is not None:
-            taken.append(_box(best[1], text))
+        centre = on_line(paths[group[0]], others, text, taken, axes.bbox.extents)
+        if centre is not None:
+            taken.append(boxes(centre, text))
             axes.text(
-                *axes.transData.inverted().transform(best[1]), text, color=ink, fontsize=8, ha="center", va="center",
+                *axes.transData.inverted().transform(centre), text, color=ink, fontsize=8, ha="center", va="center",
                 bbox={"facecolor": paper, "edgecolor": "none", "pad": 0.6},
             )  # fmt: skip
 
@@ -269,46 +229,33 @@ def _groups(axes: Any, x: Array, y: Array) -> list[list[int]]:
 
 
 def _platforms(
-    axes: Any, points: Array, labels: Sequence[str], shades: list[Any], paper: str, ink: str, taken: list[Box]
+    axes: Any, points: Array, labels: Sequence[str], shades: list[Any], paper: str, ink: str, taken: list[Array]
 ) -> None:
     """A marker and a name for every temperature on a law; at the edge where its value lies below the picture."""
-    floor = axes.get_ylim()[0]
-    frame = axes.bbox.extents
-    lines = [path for line in axes.get_lines() for path in _paths(axes, *_data(line))]
+    floor, frame = axes.get_ylim()[0], axes.bbox.extents
+    lines = [
+        path
+        for line in axes.get_lines()
+        for path in _paths(axes, np.asarray(line.get_xdata(), float), np.asarray(line.get_ydata(), float)[np.newaxis])
+    ]
     for row, (point, name) in enumerate(zip(points, labels, strict=True)):
         below = bool(point[1] < floor)
         point, label = np.array([point[0], floor if below else point[1]]), name + (" (lower)" if below else "")
         spot = axes.transData.transform(point)
-        if not (np.isfinite(spot).all() and _overlap((*spot, *spot), tuple(frame + np.array([-1, -1, 1, 1])))):
+        if not np.isfinite(spot).all() or (spot < frame[:2] - 1).any() or (spot > frame[2:] + 1).any():
             continue
         axes.plot(
             *point, marker=_MARKERS[row % len(_MARKERS)], color=shades[row], markeredgecolor=ink, markersize=8,
             linestyle="none", zorder=5, label=_wrapped(label), clip_on=False,
         )  # fmt: skip
         short = label if len(label) < 44 else label[:42] + "…"
-        wide = 3.6 * len(short) + 10
-        offers = [
-            (sign * wide, up)
-            for up in (13, -13, 28, -28, 44, -44, 60, -60, 78, 96, 114, -78, -96)
-            for sign in (1, 0, -1)
-        ]
-        best = min(offers, key=lambda offer: _cost(_box(spot + np.array(offer), short), offer, taken, lines, frame))
-        taken.append(_box(spot + np.array(best), short))
+        centre = near_point(spot, lines, short, taken, frame)
+        taken.append(boxes(centre, short))
         axes.annotate(
-            short, point, xytext=tuple(np.array(best) * 0.72), textcoords="offset points", fontsize=8, color=ink,
+            short, point, xytext=tuple((centre - spot) * 0.72), textcoords="offset points", fontsize=8, color=ink,
             ha="center", va="center", bbox={"facecolor": paper, "edgecolor": "none", "pad": 0.4, "alpha": 0.85},
             arrowprops={"arrowstyle": "-", "color": ink, "linewidth": 0.5},
         )  # fmt: skip
-
-
-def _data(line: Any) -> tuple[Array, Array]:
-    return np.asarray(line.get_xdata(), dtype=float), np.asarray(line.get_ydata(), dtype=float)[np.newaxis]
-
-
-def _cost(box: Box, offer: tuple[float, float], taken: list[Box], lines: list[Array], frame: Array) -> float:
-    out = box[0] < frame[0] or box[2] > frame[2] or box[1] < frame[1] or box[3] > frame[3]
-    clashes = 60 * sum(_overlap(box, old) for old in taken) + sum(min(_inside(box, line), 9) for line in lines)
-    return 80 * float(out) + clashes + 0.05 * abs(offer[1])
 
 
 def _maps(figure: Any, curve: Curve, labels: Sequence[str], theme: Theme) -> None:

@@ -49,7 +49,7 @@ def recommendation_data(answer: Recommendation) -> dict[str, Any]:
             }
             for each in answer.odds
         ],
-        "path": [answer.recommended] if answer.recommended else [],
+        "path": list(answer.path),
         "route": None,
         "time": None if best is None else {
             "to_answer": number(best.estimates["time_to_answer"].value), "run": number(best.estimates["run"].value),

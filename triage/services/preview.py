@@ -101,6 +101,8 @@ def _said(curve: Curve, row: int) -> str:
     picture = curve.lines[row]
     if curve.form == "lines":
         low, high = float(picture.min()), float(picture.max())
+        if not curve.y.logarithmic and 0 < low < 1e-4 * high:
+            low = 0.0  # nobody sees it
         parts.append(f"{curve.y.label} from {show(low, curve.y.unit)} to {show(high, curve.y.unit)}")
     else:
         top = float(picture.max())

@@ -18,6 +18,9 @@ from triage.physics.refrigeration import (
 from triage.physics.vapour_pressure import helium3_pressure
 
 
+_MOMENT = 60.0  # s, stands for no hold at all so that what divides by it stays finite
+
+
 class Helium3Charge(Cooling):
     """A helium-3 charge pumped by a sorbent: the load sets the temperature a little and the hold a lot."""
 
@@ -105,6 +108,7 @@ class Demagnetisation(Cooling):
             self.own("internal_field"), self.own("spin"),
         )  # fmt: skip
         problems = () if np.all(np.asarray(value) > 0) else ("the salt cannot be regulated at this temperature",)
+        value = np.maximum(value, _MOMENT)[()]
         return Answer(value, "salt × T × [S(T, 0) − S(T_i, B_i)] / load",
                       ("heat_load", *self.paths("salt", "spin", "regulated_temperature", *self._START, "static_load")),
                       ("Pobell2007", "Shirron2014"), problems)  # fmt: skip

@@ -1,0 +1,184 @@
+"""The answer beside the form: verdict, reason and flip first, then the gates, then doubts and cautions."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import flet as ft
+
+from triage.measurements.catalogue import CATALOGUE
+from triage.models.recommendation import Recommendation
+from triage.services.questions import first_questions
+from triage.text import leading_flips, odds_lines
+
+from .. import look
+from ..look import Ink
+from ..state import Place, Session, Shown
+from ..words import CONFIDENCE, got
+from ..work import Work
+from .basic import button, heading, labelled, panel, text
+from .gates import GateDetail, GateTable
+from .picture import AxisPicture
+from .safe import safe
+
+
+@safe
+def AnswerPanel(session: Session, work: Work, place: Place, shown: Shown) -> Any:
+    """The answer to the entries, or what is missing for one."""
+    tones = look.ink(place.dark)
+    answer = session.answer
+    parts: list[ft.Control] = []
+    if answer is None:
+        parts = _nothing_yet(session, work, tones)
+    else:
+        if shown.stale and session.problems:
+            parts.append(_stale(session, tones))
+        parts += [
+            Verdict(answer, place.dark, shown.working),
+            Strip(answer, place.dark),
+            AxisPicture(session, answer, place.dark, place.wide),
+            GateTable(session, answer, place),
+            GateDetail(answer, place),
+            Doubts(answer, place.dark),
+            Cautions(answer, place.dark),
+        ]
+    return ft.Container(
+        ft.Column(parts, scroll=ft.ScrollMode.AUTO, spacing=10, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
+        padding=ft.Padding.only(left=8, right=look.PAD, top=10, bottom=10), bgcolor=tones.paper,
+    )  # fmt: skip
+
+
+def _stale(session: Session, tones: Ink) -> ft.Control:
+    first = session.problems[0]
+    more = f" and {len(session.problems) - 1} more" if len(session.problems) > 1 else ""
+    words = f"Below is the answer to the last entries that could be read. Now: {first.field} {first.message}{more}."
+    return ft.Container(
+        ft.Semantics(text(words, tones, color=tones.on_warm), live_region=True, identifier="stale"),
+        bgcolor=tones.warm, padding=10, border_radius=look.RADIUS, border=ft.Border.all(1, tones.quiet),
+    )  # fmt: skip
+
+
+def _nothing_yet(session: Session, work: Work, tones: Ink) -> list[ft.Control]:
+    kind = CATALOGUE.get(session.kind)
+    if kind is None:
+        names = [path.stem for path in session.facility.proposals()]
+        steps = [
+            "1  Choose what you want to measure, or the paper you want to repeat.",
+            "2  Answer the few questions that appear; leave out what you do not know.",
+            "3  Read here which platform to use, why, and what would change the answer.",
+        ]
+
+        def example() -> None:
+            session.open(names[0] if "electrometer" not in names else "electrometer")
+            work.soon()
+
+        examples = [ft.Row([button("Show me an example", example, tones)])] if names else []
+        return [panel([*(text(each, tones) for each in steps), *examples], tones, title="The answer appears here")]
+    missing = [each for each in session.problems if each.message == "is missing"]
+    wrong = [each for each in session.problems if each.message != "is missing"]
+    asked = {each.path: each for each in first_questions(kind)}
+    rows: list[ft.Control] = []
+    for each in missing:
+        question = asked.get(each.field) or asked.get(f"{each.field}.magnitude")
+        rows.append(text(f"•  {question.label if question else each.field}: {each.remedy}", tones))
+    rows += [text(f"•  {each.field}: {each.message} — {each.remedy}", tones, color=tones.error) for each in wrong]
+    if not rows:
+        rows = [text("Working the answer out …", tones, quiet=True)]
+    title = "Still needed for an answer" if missing else "To put right" if wrong else "One moment"
+    return [ft.Semantics(panel(rows, tones, title=title), identifier="needed")]
+
+
+@ft.memo
+@safe
+def Verdict(answer: Recommendation, dark: bool, working: bool) -> Any:
+    """The sentence, the one reason, the one flip, and how firm it is."""
+    tones = look.ink(dark)
+    flips = leading_flips(answer)
+    because = "; ".join(answer.confidence_because)
+    sure = CONFIDENCE[answer.confidence] + (f": {because}" if because else "")
+    best = answer.platform(answer.recommended)
+    credits = [each.because for each in best.findings if each.effect in ("caution", "credit")] if best else []
+    rows: list[ft.Control] = [
+        ft.Semantics(
+            ft.Text(answer.sentence, size=17, font_family=look.BOLD, color=tones.text), identifier="verdict",
+            heading_level=1,
+        ),
+        text(f"{answer.measurement}, wanted: {answer.wanted_tier}", tones, size=look.SMALL, quiet=True),
+        labelled("Because", ft.Semantics(text(answer.reason, tones), identifier="reason"), tones),
+    ]  # fmt: skip
+    rows += [labelled("Decided by", text(each, tones), tones) for each in credits[:1]]
+    first_flip = flips[0] if flips else "Looking for what would change it …" if working else (
+        "No single entry, varied a hundredfold, changes the answer.")  # fmt: skip
+    rows.append(labelled("Flips if", ft.Semantics(text(first_flip, tones), identifier="flip"), tones))
+    rows.append(labelled("Confidence", ft.Semantics(text(sure, tones), identifier="confidence"), tones))
+    for line in odds_lines(answer):
+        rows.append(labelled("Odds", text(" ".join(line.removeprefix("Odds").split()), tones), tones))
+    if len(flips) > 1:
+        rows.append(_More("Other changes that matter", flips[1:], dark))
+    return panel(rows, tones)
+
+
+@safe
+def _More(title: str, lines: list[str], dark: bool) -> Any:
+    """Lines that open on demand."""
+    from .basic import link
+
+    tones = look.ink(dark)
+    opened, set_opened = ft.use_state(False)
+    words = f"{'–' if opened else '+'} {title} ({len(lines)})"
+    body = [text(f"•  {each}", tones) for each in lines] if opened else []
+    head = link(words, lambda: set_opened(not opened), tones, label=f"{title}, {'open' if opened else 'closed'}")
+    return ft.Column([ft.Row([head]), *body], spacing=4)
+
+
+@ft.memo
+@safe
+def Strip(answer: Recommendation, dark: bool) -> Any:
+    """Time, helium, money and people on the recommended platform."""
+    tones = look.ink(dark)
+    best = answer.recommended
+    if best is None:
+        return ft.Container(height=0)
+    facts = [
+        ("Answer in", got(answer, best, "time_to_answer"), "queue, cooldowns, data"),
+        ("Run", got(answer, best, "run"), f"{got(answer, best, 'cooldowns')} cooldown(s)"),
+        ("Helium", got(answer, best, "helium_used"), "evaporated"),
+        ("Price", got(answer, best, "price"), "platform, cryogens, people"),
+        ("People", got(answer, best, "staff_time"), "at the machine"),
+    ]
+
+    def one(head: str, value: str, small: str) -> ft.Control:
+        return ft.Container(
+            ft.Column([text(head, tones, size=look.SMALL, quiet=True), text(value, tones, size=16, bold=True),
+                       text(small, tones, size=10.5, quiet=True, one_line=True)], spacing=1),
+            expand=True, padding=ft.Padding.symmetric(horizontal=10, vertical=8), bgcolor=tones.panel,
+            border=ft.Border.all(1, tones.line), border_radius=look.RADIUS,
+        )  # fmt: skip
+
+    return ft.Row([one(*each) for each in facts], spacing=8)
+
+
+@ft.memo
+@safe
+def Doubts(answer: Recommendation, dark: bool) -> Any:
+    """Remarks, and what was assumed for the recommended platform."""
+    tones = look.ink(dark)
+    rows: list[ft.Control] = [text(f"•  {each.because}", tones) for each in answer.remarks]
+    lines = [f"{_plain(each.name)}: {each.value} ({each.basis})" for each in answer.assumptions]
+    if lines:
+        rows.append(_More("What was assumed", lines, dark))
+    return panel(rows or [text("Nothing was assumed.", tones, quiet=True)], tones, title="Remarks and assumptions")
+
+
+def _plain(name: str) -> str:
+    from ..words import name_of
+
+    return name_of(name)
+
+
+@ft.memo
+@safe
+def Cautions(answer: Recommendation, dark: bool) -> Any:
+    """The usual cautions."""
+    tones = look.ink(dark)
+    return panel([heading("Cautions", tones), *(text(f"•  {each}", tones) for each in answer.cautions)], tones)
