@@ -84,13 +84,18 @@ def Status(session: Session, place: Place, form: Any) -> Any:
     return ft.Container(
         ft.Row(
             [
-                ft.Semantics(
-                    text(place.status or session.facility.lab.invented or "", tones, size=look.SMALL, quiet=True,
-                         one_line=True),
-                    live_region=True, identifier="status", expand=True,
+                ft.Container(
+                    ft.Semantics(
+                        content=text(place.status or session.facility.lab.invented or "", tones, size=look.SMALL,
+                                     quiet=True, one_line=True),
+                        live_region=True, identifier="status",
+                    ),
+                    expand=True,
                 ),
-                ft.Semantics(text(unsaved, tones, size=look.SMALL, bold=form.dirty, quiet=not form.dirty),
-                             identifier="unsaved"),
+                ft.Semantics(
+                    content=text(unsaved, tones, size=look.SMALL, bold=form.dirty, quiet=not form.dirty),
+                    identifier="unsaved",
+                ),
             ],
             spacing=16,
         ),

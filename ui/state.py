@@ -113,6 +113,7 @@ class Session:
     request: Request | None = None
     answer: Recommendation | None = None
     rows: tuple[Row, ...] = ()
+    table_stale: bool = False
     _undo: list[Data] = field(default_factory=list)
     _redo: list[Data] = field(default_factory=list)
     _last_edit: tuple[str, float] = ("", 0.0)
@@ -239,7 +240,7 @@ class Session:
         self.mark_saved(name)
         self.saved_text = path.read_text(encoding="utf-8")
         self.place.status = f"Saved as {path.name}."
-        self.table.number += 1
+        self.table_stale = True
         return True
 
     def mark_saved(self, name: str) -> None:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from triage.display import plain_name, show, significant
 from triage.measurements.kind import Kind
 from triage.models.estimate import Estimate
+from triage.models.quantity import Value
 from triage.models.recommendation import GateResult, Recommendation
 
 GATE_WORDS = {
     "temperature": "temperature", "field": "field", "lines": "lines", "size": "size", "heat": "heat",
     "vibration": "vibration", "hold": "hold", "turnaround": "time", "risk_cost": "risk, cost",
 }  # fmt: skip
-GATE_HEADS = GATE_WORDS | {"temperature": "temp.", "vibration": "vibr.", "risk_cost": "risk"}
+GATE_HEADS = GATE_WORDS | {"temperature": "temp", "vibration": "vibr", "risk_cost": "risk"}
 # A sign and a word for each state, so that no state is told by tone alone.
 STATES = {"pass": "✓ ok", "tight": "≈ tight", "fail": "✗ fails", "unknown": "? open"}
 VERDICTS = {"suitable": "✓ suitable", "tight": "≈ tight", "unsuitable": "✗ unsuitable", "unknown": "? unknown"}
@@ -55,5 +56,11 @@ def got(answer: Recommendation, platform: str | None, name: str) -> str:
 
 
 def kind_label(kind: Kind) -> str:
-    """A kind of measurement in a list."""
-    return kind.title
+    """The short name of a kind of measurement."""
+    words = kind.key.replace("-", " ")
+    return words[:1].upper() + words[1:]
+
+
+def quantity(value: Value | None) -> str:
+    """A quantity of the facility as it was written."""
+    return "–" if value is None else value.text.replace("uW", "µW").replace("..", " to ").replace("+/-", "±")

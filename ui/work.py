@@ -65,6 +65,7 @@ class Work:
         session.table.working = True
         try:
             session.rows = await asyncio.to_thread(session.assess_all)
+            session.table_stale = False
         finally:
             session.table.working = False
             session.table.number += 1

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
-from estimates.small_facility import case, lab
+from estimates.cases import case, lab
 
 HOUR, DAY, LITRE = 3600.0, 86400.0, 1e-3
 

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import pint
 import pytest
-from estimates.small_facility import case, lab
+from estimates.cases import case, lab
 
 from triage.estimates.case import Case
 from triage.physics.enthalpy import relative_spread

@@ -11,6 +11,8 @@ from estimates.one_platform import case, lab
 
 from triage.estimates.case import Case
 from triage.models.lab import Lab
+from triage.reasoning.plain import masks
+from triage.services.workspace import open_facility
 
 LITRE = 1e-3
 
@@ -139,3 +141,25 @@ def test_flags_of_the_room_reach_the_rules() -> None:
     assert [told.facts[name] for name in names] == ["no", "yes", "yes"]
     assert [silent.facts[name] for name in names] == ["not known", "not known", "no"]
     assert told.facts["cryogens"] == "helium"
+
+
+@pytest.mark.parametrize(
+    ("helium", "rule"),
+    [("60 L", "safety.oxygen-forbidden"), ("30 L", "safety.oxygen-not-alone"), ("10 L", "safety.oxygen-monitor")],
+)
+def test_the_number_decides_by_rule(helium: str, rule: str) -> None:
+    """60 m3: 5.2, 13.1 and 18.3 % of oxygen; forbidden, not alone, monitor (limits 10, 17 and 19.5 %)."""
+    rulebase = open_facility().rulebase
+    found = {name for name, mask in masks(rulebase, at("60 m3", {"helium": helium}).facts).items() if np.all(mask)}
+    oxygen = {"safety.oxygen-forbidden", "safety.oxygen-not-alone", "safety.oxygen-monitor"}
+
+    assert found & oxygen == {rule}
+    assert [each.effect for each in rulebase.rules if each.id == "safety.oxygen-forbidden"] == ["veto"]
+
+
+def test_an_unknown_store_is_said() -> None:
+    """A number that nobody knows is not taken for nothing."""
+    found = at("60 m3", {"helium": "unknown"})
+
+    assert found.facts["room_described"] == "no"
+    assert "oxygen_after_release" not in found.facts

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from estimates.small_facility import case, lab
+from estimates.cases import case, lab
 from hypothesis import given, settings
 from hypothesis import strategies as st
 

@@ -11,10 +11,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from triage.errors import BadInput
 from triage.estimates.case import Case
 from triage.estimates.motion import CLASS_OF_LEVEL, THIRD_OCTAVES, class_displacement
 from triage.models.surroundings import CLASSES
 from triage.physics.vibration import CRITERIA
+from triage.reasoning.plain import masks
+from triage.services.workspace import open_facility
 
 PICO = 1e-12
 CURRENT = {"sensitive_to": "current", "bias": "0.1 V", "capacitance": "1 pF", "gap": "1 mm", "smallest": "1 pA",
@@ -125,6 +128,12 @@ def test_a_pause_counts_only_if_the_trace_fits_and_the_stage_stays() -> None:
     assert short.got("disturbance") < long.got("disturbance") == drifting.got("disturbance")
 
 
+def test_a_band_runs_forward() -> None:
+    """A band turned round would hold no line at all and look silent."""
+    with pytest.raises(BadInput):
+        on({}, {**CURRENT, "band_low": "5 kHz", "band_high": "1 Hz"})
+
+
 @pytest.mark.parametrize("missing", ["bias", "capacitance"])
 def test_without_the_details_the_level_stands(missing: str) -> None:
     """A path that lacks a number is not guessed."""
@@ -195,3 +204,23 @@ def test_arrays_give_what_single_numbers_give(path: str) -> None:
     single = [case(where, {path: number}, signal=CURRENT).facts["disturbance_margin"] for number in numbers]
 
     assert np.broadcast_to(whole, 3).tolist() == pytest.approx(single)
+
+
+def test_a_density_is_written_per_root_hertz() -> None:
+    """0.44 fA/rtHz over 100 Hz of shared band are 4.4 fA (elementary)."""
+    still = {**lines(("1 Hz", "1 pm")), "cable_density": "0.44 fA/rtHz"}
+
+    assert on(still, {**CURRENT, "band_high": "5.1 kHz"}).got("cable_noise") == pytest.approx(4.4e-15)
+
+
+@pytest.mark.parametrize(("motion", "fires"), [("1 um", False), ("2 um", True)])
+def test_a_disturbance_is_a_caution_by_rule(motion: str, fires: bool) -> None:
+    """The estimate decides nothing; the rule does, and never by a veto."""
+    rulebase = open_facility().rulebase
+    found = {
+        rule for rule, mask in masks(rulebase, on(lines(("1 kHz", motion)), CURRENT).facts).items() if np.all(mask)
+    }
+    effects = {rule.effect for rule in rulebase.rules if rule.gate == "vibration"}
+
+    assert ("vibration.disturbance-above-signal" in found) == fires
+    assert "veto" not in effects

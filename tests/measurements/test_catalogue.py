@@ -18,7 +18,6 @@ from triage.measurements.criteria import damping_argument
 from triage.measurements.inputs import read_inputs
 from triage.measurements.kind import Kind, reached
 from triage.measurements.observations import OBSERVATIONS, Observation, of
-from triage.models import lab, tier
 from triage.models.tier import TIERS
 from triage.physics.occupation import readout_tail_error, temperature_of_photons
 from triage.physics.transport import thermal_damping
@@ -168,9 +167,6 @@ class TestEntries:
         values, problems = read_inputs(kind, raw, Source("proposal.yaml", ""))
         assert problems == []
         assert set(values) == {each.name for each in kind.inputs}
-
-    def test_the_tiers_have_one_order_everywhere(self) -> None:
-        assert lab.TIERS == tier.TIERS
 
 
 class TestLookup:

@@ -315,7 +315,7 @@ def test_words_that_begin_alike_are_told_apart(tmp_path: Path) -> None:
     rules = [
         changed(
             RULE,
-            id=f"{relation}-{number}",
+            id=f"{relation.replace(' ', '-')}-{number}",
             status="trial",
             examples=None,
             because="x",

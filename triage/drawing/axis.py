@@ -18,14 +18,14 @@ from triage.models.tier import TIERS
 
 Theme = Literal["light", "dark"]
 COLDEST, WARMEST = 0.01, 300.0  # K, the ends of the axis
-FONT = "DejaVu Sans Condensed, DejaVu Sans, sans-serif"
+FONTS = "DejaVu Sans Condensed, DejaVu Sans, sans-serif"
 _CHARACTER = 0.56  # width of a character over the font size, on the wide side
 _ROW, _TOP_ROW, _FOOT = 22.0, 15.0, 34.0
 _INK: dict[Theme, dict[str, str]] = {
-    "light": {"paper": "#ffffff", "text": "#1d2126", "quiet": "#575d66", "line": "#d9d6cd", "bar": "#1f5673",
-              "chosen": "#0d3449", "band": "#1d2126"},
-    "dark": {"paper": "#1c2229", "text": "#eceff2", "quiet": "#a9b2bc", "line": "#39424c", "bar": "#7fb6d1",
-             "chosen": "#cdeaf8", "band": "#eceff2"},
+    "light": {"paper": "#ffffff", "text": "#1d2126", "quiet": "#575d66", "line": "#d9d6cd", "bar": "#7d9bab",
+              "chosen": "#123f57", "band": "#1d2126"},
+    "dark": {"paper": "#1c2229", "text": "#eceff2", "quiet": "#a9b2bc", "line": "#39424c", "bar": "#5d7f90",
+             "chosen": "#bfe2f2", "band": "#eceff2"},
 }  # fmt: skip
 
 
@@ -77,11 +77,12 @@ def axis_of(answer: Recommendation, warmest: Mapping[str, float]) -> tuple[list[
 
 
 def temperature_axis(bars: Sequence[Bar], bands: Sequence[Band], *, theme: Theme = "light",
-                     width: float = 720.0) -> Drawing:  # fmt: skip
+                     width: float = 720.0, fonts: str = FONTS) -> Drawing:  # fmt: skip
     """Draw platforms against tiers on a logarithmic temperature axis from 10 mK to 300 K.
 
     The solid part of a bar runs from the electron temperature to the warmest; the hatched part is where the
-    stage is colder than the electrons. Coldest platforms lie at the top.
+    stage is colder than the electrons. Coldest platforms lie at the top. `fonts` names the faces to use,
+    for readers of SVG that know one face only.
 
     >>> drawn = temperature_axis([Bar("bath stick", 4.2, 4.3, 100.0)], [Band("see", 1.4)])
     >>> drawn.svg.startswith("<svg") and "bath stick" in drawn.text
@@ -98,7 +99,7 @@ def temperature_axis(bars: Sequence[Bar], bands: Sequence[Band], *, theme: Theme
     said = _words(ordered, bands)
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" width="{width:g}" '
-        f'height="{height:g}" role="img" font-family="{FONT}">',
+        f'height="{height:g}" role="img" font-family="{escape(fonts)}">',
         "<title>Temperatures of the platforms and what the tiers need</title>",
         f"<desc>{escape(said)}</desc>",
         f'<rect x="0" y="0" width="{width:g}" height="{height:g}" fill="{frame.ink["paper"]}"/>',
@@ -217,8 +218,8 @@ def _bar(bar: Bar, frame: _Frame, y: float, width: float) -> list[str]:
     color = ink["chosen"] if bar.chosen else ink["bar"]
     warm = bar.warmest if math.isfinite(bar.warmest) else bar.electrons
     begin, end = frame.x(bar.electrons), max(frame.x(max(warm, bar.electrons)), frame.x(bar.electrons) + 3)
-    parts.append(f'<rect x="{begin:.1f}" y="{y:.1f}" width="{end - begin:.1f}" height="{tall:.1f}" fill="{color}" '
-                 f'fill-opacity="{1.0 if bar.chosen else 0.62}"/>')  # fmt: skip
+    parts.append(f'<rect x="{begin:.1f}" y="{y:.1f}" width="{end - begin:.1f}" height="{tall:.1f}" '
+                 f'fill="{color}"/>')  # fmt: skip
     stage = frame.x(bar.stage) if math.isfinite(bar.stage) else begin
     if begin - stage > 2:
         parts.append(f'<rect x="{stage:.1f}" y="{y:.1f}" width="{begin - stage:.1f}" height="{tall:.1f}" '
@@ -241,14 +242,16 @@ def _hatch(left: float, right: float, y: float, tall: float, color: str) -> list
 
 def _temperature(label: str, stage: float, begin: float, end: float, y: float, frame: _Frame) -> list[str]:
     """The electron temperature: left of the bar, else right of it, else inside on its own ground."""
-    wide = _wide(label, 11) + 8
-    if stage - wide > frame.left:
-        return [_text(label, stage - 5, y, frame.ink["text"], size=11, anchor="end")]
-    if end + wide < frame.right:
-        return [_text(label, end + 5, y, frame.ink["text"], size=11)]
-    x = min(begin + 4, frame.right - wide)
-    ground = (f'<rect x="{x - 2:.1f}" y="{y - 11:.1f}" width="{wide:.1f}" height="13" fill="{frame.ink["paper"]}"/>')
-    return [ground, _text(label, x + 2, y, frame.ink["text"], size=11)]
+    wide = _wide(label, 11) + 4
+    if stage - wide - 6 > frame.left:
+        x = stage - wide - 4
+    elif end + wide + 6 < frame.right:
+        x = end + 4
+    else:
+        x = min(begin + 4, frame.right - wide - 2)
+    ground = (f'<rect x="{x:.1f}" y="{y - 10.5:.1f}" width="{wide:.1f}" height="13" rx="2" '
+              f'fill="{frame.ink["paper"]}"/>')  # fmt: skip
+    return [ground, _text(label, x + wide / 2, y, frame.ink["text"], size=11, anchor="middle")]
 
 
 def _words(bars: Sequence[Bar], bands: Sequence[Band]) -> str:

@@ -137,8 +137,10 @@ def _on_the_loom(case: Case, lattice: Any) -> Any:
 
 def _saturates(measured: Any, at: Any, exponent: Any) -> Any:
     """The saturation that a measurement implies; none where the electrons read no warmer than the stage."""
+    found = saturation_from_measurement(measured, at, exponent)
+    if isinstance(found, float):
+        return found if measured > at else 0.0
     with np.errstate(invalid="ignore"):
-        found = saturation_from_measurement(measured, at, exponent)
         found = np.where(np.asarray(measured) > np.asarray(at), found, 0.0)
     return found if np.ndim(found) else float(found)
 
@@ -179,10 +181,10 @@ def _range(case: Case, lattice: Any, value: Any, island: Island | None) -> None:
     low, high, words = _span(case, exponent)
     ends: tuple[Any, Any] = (value, value)
     if low is not high:
-        both = np.stack(np.broadcast_arrays(low, high, lattice)[:2])
-        edges = electron_temperature(lattice, both, exponent)
-        edges = edges if island is None else island_temperature(island.fifth, edges, 1.0, 1.0)
-        ends = (np.minimum(edges[0], value), np.maximum(edges[1], value))  # type: ignore[index]
+        edges = [electron_temperature(lattice, end, exponent) for end in (low, high)]
+        if island is not None:
+            edges = [_heated(edge, island) for edge in edges]
+        ends = (np.minimum(edges[0], value), np.maximum(edges[1], value))
     for name, edge in zip(("low", "high"), ends, strict=True):
         edge = edge if np.ndim(edge) else float(edge)
         case.put(f"electron_temperature_{name}", edge, "K", words, "electron_temperature", "electron_saturation")
@@ -200,8 +202,7 @@ def _span(case: Case, exponent: Any) -> tuple[Any, Any, str]:
         at = case.number("platform.electrons.at_stage")
         at = case.got("base_temperature") if at is None else at
         now = case.numeral("platform.electrons.measured", measured.nominal) / measured.nominal
-        both = np.stack(np.broadcast_arrays(now * measured.low, now * measured.high, at)[:2])
-        low, high = _saturates(both, at, exponent)
+        low, high = (_saturates(now * end, at, exponent) for end in (measured.low, measured.high))
     elif basis == "stated" and stated is not None and stated.spread > 0:
         low, high = (saturation * end / stated.nominal for end in (stated.low, stated.high))
     if basis == "stale":

@@ -34,6 +34,8 @@ def estimate(case: Case) -> None:
     room = _room(case)
     gas = _release(case)
     _stored(case)
+    if not np.all(np.isfinite(gas)):
+        case.fact("room_described", "no")
     if room is None or not room.volume.nominal > 0:
         if np.any(np.asarray(gas) > 0):
             case.fact("room_described", "no")

@@ -6,6 +6,7 @@ there the ladder shows it, and only what the proposal brings is added to the loa
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
@@ -38,6 +39,19 @@ COLD_RESISTIVITY = 1.6e-10  # ohm m, copper of residual resistance ratio 100
 # Attenuation above the sample stage where no loom is described [dB]; common practice.
 USUAL_ATTENUATION = {"dilution": 40.0, "demagnetisation": 20.0, "helium-3 charge": 20.0}
 COAX_LOAD = 4e-9  # W at a mixing chamber per attenuated stainless coax, order of magnitude (Krinner 2019)
+
+
+def _remembered(function: Callable[..., Any]) -> Callable[..., Any]:
+    """The function, with its answers to plain numbers kept: one ladder after another asks for the same spans."""
+    known = lru_cache(maxsize=4096)(function)
+
+    def ask(*given: Any) -> Any:
+        return known(*given) if all(isinstance(each, str | float | int) for each in given) else function(*given)
+
+    return ask
+
+
+_coaxial_heat, _conduction_heat = _remembered(coaxial_heat), _remembered(conduction_heat)
 
 
 @dataclass
@@ -182,11 +196,11 @@ def _one_line(
 ) -> tuple[Any, tuple[str, ...]]:
     """The heat of one line of a group and the inputs that gave its cross-section."""
     if group.coax is not None:
-        return coaxial_heat(material, "ptfe", material, *COAX[group.coax], length, cold, hot), ()
+        return _coaxial_heat(material, "ptfe", material, *COAX[group.coax], length, cold, hot), ()
     name = next(each for each in ("gauge", "diameter", "area") if getattr(group, each) is not None)
     number = case.numeral(f"{root}.{name}", 0.0)
     area = number if name == "area" else wire_area(american_wire_diameter(number) if name == "gauge" else number)
-    return conduction_heat(material, area, length, cold, hot), (f"{root}.{name}",)
+    return _conduction_heat(material, area, length, cold, hot), (f"{root}.{name}",)
 
 
 def _extra(case: Case, loom: Loom, ladder: Ladder, stage: str, warm: dict[str, Any], cold: Any) -> None:
@@ -201,7 +215,7 @@ def _extra(case: Case, loom: Loom, ladder: Ladder, stage: str, warm: dict[str, A
         above = loom.order.index(stage) - 1
         hot = warm[loom.order[above] if above >= 0 else ROOM]
         steel = "stainless_steel"
-        heat = extra * coaxial_heat(steel, "ptfe", steel, *COAX["2.2 mm"], EXTRA_SPAN, cold, hot)
+        heat = extra * _coaxial_heat(steel, "ptfe", steel, *COAX["2.2 mm"], EXTRA_SPAN, cold, hot)
         ladder.add(stage, "more lines", Part(heat, ("lines.extra_coax",), ("Marquardt2002", "Krinner2019")))
     if stage == SAMPLE and "more lines" in ladder.stages.get(SAMPLE, {}):
         ladder.brought["more lines"] = ladder.stages[SAMPLE]["more lines"]

@@ -32,7 +32,7 @@ _PROCESS = {
     "transferred": "transfer station",
 }  # fmt: skip
 # Every room has these three, described or not.
-_EVERYWHERE: tuple[Spinner | Inspection | Bonder, ...] = (
+EVERYWHERE: tuple[Spinner | Inspection | Bonder, ...] = (
     Spinner(id="spinner", name="spinner and wet bench", kind="spinner"),
     Inspection(id="inspection", name="inspection", kind="inspection"),
     Bonder(id="bonder", name="dicing and bonding", kind="bonder"),
@@ -92,7 +92,7 @@ def find_tool(
         ]  # fmt: skip
         if fitting:
             return min(fitting, key=lambda tool: (*_choosiness(tool, sample), tool.rate.nominal, tool.id)), node
-    usual = next((tool for tool in _EVERYWHERE if tool.kind == kind), None)
+    usual = next((tool for tool in EVERYWHERE if tool.kind == kind), None)
     return None if usual is None else (usual, room)
 
 

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import datetime
-import re
-from dataclasses import replace
 from typing import Annotated, Any, Literal
 
 from pydantic import Field as Option
-from pydantic import ValidatorFunctionWrapHandler, WrapValidator, model_validator
+from pydantic import model_validator
 
 from triage.models.fabrication import Fabrication
 from triage.models.names import Experience, Identifier, Title
@@ -29,33 +27,18 @@ from triage.models.quantity import (
     Mass,
     Money,
     Motion,
+    NoiseDensity,
     Number,
     Power,
     Quality,
     Temperature,
     Time,
-    Value,
     Voltage,
     Volume,
     fail,
 )
 from triage.models.surroundings import Carrier
 from triage.models.tier import Tier
-
-_PER_ROOT_HERTZ = re.compile(r"\s*/\s*(?:rtHz|sqrt\(Hz\)|√Hz|Hz\^?0?\.5|Hz\^\(?1/2\)?)\s*$")
-
-
-def _noise_density(raw: Any, inner: ValidatorFunctionWrapHandler) -> Any:
-    """A noise density is the current in one hertz; the root of the hertz may be written behind it."""
-    text = raw.get("value") if isinstance(raw, dict) else raw
-    if not isinstance(text, str) or not (found := _PER_ROOT_HERTZ.search(text)):
-        return inner(raw)
-    bare = text[: found.start()]
-    value: Value = inner({**raw, "value": bare} if isinstance(raw, dict) else bare)
-    return replace(value, text=text)
-
-
-NoiseDensity = Annotated[Current, WrapValidator(_noise_density)]
 
 
 class Devices(Entry):
@@ -188,6 +171,13 @@ class Signal(Entry):
     tilt_arm: Length | None = None
     smallest_voltage: Voltage | None = None
     smallest_flux: Flux | None = None
+
+    @model_validator(mode="after")
+    def _band_runs_forward(self) -> Signal:
+        low, high = self.band_low, self.band_high
+        if low is not None and high is not None and low.nominal > high.nominal:
+            raise fail("the band of the signal runs backwards", "write its lower end as band_low")
+        return self
 
 
 class Duration(Entry):

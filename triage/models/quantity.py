@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from typing import Annotated, Any, Literal, get_args
 
-from pydantic import BaseModel, ConfigDict, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic import (
+    BaseModel,
+    ConfigDict,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    ValidatorFunctionWrapHandler,
+    WrapValidator,
+)
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from triage.errors import NotAQuantity
@@ -184,3 +192,18 @@ TemperatureRate = Annotated[Value, Bounds("K/s", least=0, most=100)]
 Energy = Annotated[Value, Bounds("J", least=0, most=1e9)]
 Mass = Annotated[Value, Bounds("kg", above=0, most=1000)]
 Quality = Annotated[Value, Bounds("", above=0, most=1e9)]
+
+_PER_ROOT_HERTZ = re.compile(r"\s*/\s*(?:rtHz|sqrt\(Hz\)|√Hz|Hz\^?0?\.5|Hz\^\(?1/2\)?)\s*$")
+
+
+def _noise_density(raw: Any, inner: ValidatorFunctionWrapHandler) -> Any:
+    """A noise density is the current in one hertz; the root of the hertz may be written behind it."""
+    text = raw.get("value") if isinstance(raw, dict) else raw
+    if not isinstance(text, str) or not (found := _PER_ROOT_HERTZ.search(text)):
+        return inner(raw)
+    bare = text[: found.start()]
+    value: Value = inner({**raw, "value": bare} if isinstance(raw, dict) else bare)
+    return replace(value, text=text)
+
+
+NoiseDensity = Annotated[Current, WrapValidator(_noise_density)]

@@ -75,6 +75,9 @@ def _problem(model: type[BaseModel], source: Source, error: Any) -> Problem | No
         return source.problem(path, context["message"], context["remedy"])
     if kind == "too_short" and _lines_below(source, path):
         return None
+    if kind in ("union_tag_invalid", "union_tag_not_found"):
+        choices = context.get("expected_tags") or "see the schema"
+        return source.problem(path, "is of no known kind", f"use one of {choices}")
     if kind == "extra_forbidden":
         close = get_close_matches(str(path[-1]), owner, n=1)
         hint = f"did you mean '{close[0]}'?" if close else "known here: " + ", ".join(owner)
@@ -138,6 +141,10 @@ def _flatten(annotation: Any) -> list[type[BaseModel]]:
 
 
 def _mechanism(model: type[BaseModel]) -> str | None:
-    field = model.model_fields.get("mechanism")
-    choices = get_args(field.annotation) if field is not None else ()
-    return str(choices[0]) if choices else None
+    """The word that picks a model out of a union: its mechanism, or its kind."""
+    for name in ("mechanism", "kind"):
+        field = model.model_fields.get(name)
+        choices = get_args(field.annotation) if field is not None else ()
+        if choices:
+            return str(choices[0])
+    return None

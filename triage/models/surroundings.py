@@ -20,6 +20,7 @@ from triage.models.quantity import (
     Frequency,
     Length,
     Motion,
+    NoiseDensity,
     Rate,
     TemperatureRate,
     Time,
@@ -121,7 +122,7 @@ class Vibration(Entry):
     comb: Frequency | None = None
     comb_displacement: Motion | None = None
     cable_current: Current | None = None
-    cable_density: Current | None = None
+    cable_density: NoiseDensity | None = None
     cable_low: Frequency | None = None
     cable_high: Frequency | None = None
     quiet_window: Time | None = None

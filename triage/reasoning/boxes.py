@@ -15,7 +15,7 @@ from triage.reasoning.rule import CONCLUDED, Condition, Rule
 from triage.reasoning.rulebase import Rulebase, stratify
 from triage.reasoning.vocabulary import Fact, Value, Vocabulary
 
-MOST_BOXES = 200  # of one rule; a rule with more ways to fire is compared by the first of them
+MOST_BOXES = 16  # of one rule; of one with more ways to fire nothing is said but what the first ones show
 
 
 @dataclass(frozen=True)

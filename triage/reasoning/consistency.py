@@ -14,7 +14,7 @@ from itertools import combinations
 
 from triage.display import show
 from triage.errors import Problem
-from triage.reasoning.boxes import Box, boxes, holds_nothing, narrowed, own_box, within, witness
+from triage.reasoning.boxes import MOST_BOXES, Box, boxes, holds_nothing, narrowed, own_box, within, witness
 from triage.reasoning.entries import did_you_mean
 from triage.reasoning.rule import Rule
 from triage.reasoning.rulebase import Rulebase
@@ -74,6 +74,8 @@ def _compared(one: Rule, other: Rule, known: Mapping[str, Sequence[Box]]) -> Ove
 
 
 def _lies_within(one: Rule, other: Rule, known: Mapping[str, Sequence[Box]]) -> bool:
+    if len(known[one.id]) == MOST_BOXES:
+        return False  # it has more ways to fire than are looked at
     return all(any(within(inner, outer) for outer in known[other.id]) for inner in known[one.id])
 
 

@@ -8,6 +8,8 @@ from typing import Any
 from triage.errors import Problem
 from triage.source import Path_, Source
 
+_MOST_STRANGE = 20  # unknown keys that are named one by one
+
 
 def did_you_mean(word: object, known: Iterable[str], otherwise: str = "") -> str:
     """The remedy for a word that is not known: the nearest one, or the list of all."""
@@ -37,9 +39,11 @@ class Entries:
             self.wrong(None, "is not a list of `key: value` entries", "write one `key: value` a line")
         elif known is not None:
             known = tuple(known)
-            for key in data:
-                if key not in known:
-                    self.wrong(key, f"'{key}' is not a known key", did_you_mean(key, known))
+            strange = [key for key in data if key not in known]
+            for key in strange[:_MOST_STRANGE]:
+                self.wrong(key, f"'{key[:60]}' is not a known key", did_you_mean(key, known))
+            if len(strange) > _MOST_STRANGE:
+                self.wrong(None, f"has {len(strange)} keys that are not known", "use one of " + ", ".join(known))
 
     def wrong(self, key: str | None, message: str, remedy: str = "") -> None:
         """Collect a problem at a key, or at the whole mapping."""

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
 from triage.errors import NotAQuantity, Problem
+from triage.reasoning import limits
 from triage.reasoning.entries import Entries, did_you_mean
 from triage.reasoning.vocabulary import GATES, Value, Vocabulary
 from triage.source import Path_, Source
@@ -125,7 +126,8 @@ def read_rule(
         source=source,
     )
     if rule.since and not re.fullmatch(r"\d{4}-\d{2}-\d{2}", rule.since):
-        top.wrong("since", f"'{rule.since}' is not a date", "write it as 2026-11-25")
+        top.wrong("since", f"'{rule.since[:20]}' is not a date", "write it as 2026-11-25")
+    problems += limits.beyond(rule)
     return (None if problems else rule), problems
 
 
@@ -142,6 +144,9 @@ class _FactReader:
 
     def value(self, entries: Entries, key: str, name: str, written: Any) -> Value | None:
         """A value of a known fact; a problem at the key where it cannot be one."""
+        if len(str(written)) > limits.LONGEST_VALUE:
+            entries.wrong(key, f"is longer than {limits.LONGEST_VALUE} characters", "write one value with its unit")
+            return None
         try:
             return self.facts[name].read(written)
         except NotAQuantity as trouble:
@@ -163,6 +168,8 @@ def _when(top: Entries, reader: _FactReader) -> tuple[Condition, ...]:
     if not isinstance(written, list) or not written:
         top.wrong("when" if "when" in top.data else None, "`when` is not a list of conditions",
                   "write `- {fact: name, is: below, value: 1}`")  # fmt: skip
+        return ()
+    if _too_many(top, "when", written):
         return ()
     listed = Entries(top.source, {}, ("when",), top.problems)
     found = [_condition(listed, index, item, reader) for index, item in enumerate(written)]
@@ -191,10 +198,19 @@ def _condition(listed: Entries, index: int, item: Any, reader: _FactReader) -> C
         remedy = "write `value: [first, second]`" if relation == "one of" else "give one value, or use `is: one of`"
         entries.wrong("value", f"'{relation}' does not fit this value", remedy)
         return None
+    if many and _too_many(entries, "value", written):
+        return None
     items = written if many else [written]
     values = [reader.value(entries, "value", name, one) for one in items]
     usable = tuple(dict.fromkeys(value for value in values if value is not None))
     return Condition(name, relation, usable, ", ".join(str(one) for one in items))
+
+
+def _too_many(entries: Entries, key: str, written: Sequence[Any]) -> bool:
+    """A problem where a list is longer than any person writes, before anything of it is read."""
+    if len(written) > limits.MOST_LISTED:
+        entries.wrong(key, f"lists {len(written)}, at most {limits.MOST_LISTED}", "keep those that matter")
+    return len(written) > limits.MOST_LISTED
 
 
 def _goes_with(top: Entries) -> tuple[tuple[str, str], ...]:
@@ -213,7 +229,9 @@ def _example_list(entries: Entries, key: str, reader: _FactReader) -> tuple[Exam
     if not isinstance(written, list):
         entries.wrong(key, "is not a list of fact sets", "write `- {fact_name: value}`")
         return ()
-    found = []
+    found: list[Example] = []
+    if _too_many(entries, key, written):
+        return ()
     for index, item in enumerate(written):
         one = Entries(entries.source, item, (*entries.path, key, index), entries.problems)
         values: dict[str, Value] = {}

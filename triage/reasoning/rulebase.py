@@ -11,6 +11,7 @@ from typing import Any
 
 from triage.errors import Problem
 from triage.reasoning.entries import Entries, did_you_mean
+from triage.reasoning.limits import LONGEST_TEXT, MOST_RULES, misleading
 from triage.reasoning.rule import Condition, Example, Rule, read_rule
 from triage.reasoning.store import read_all
 from triage.reasoning.vocabulary import Vocabulary, read_vocabulary
@@ -112,7 +113,7 @@ def load(shipped: Path, overlay: Path | None = None) -> tuple[Rulebase, list[Pro
         own = overlay / "rules" / "references.yaml"
         if own.is_file():
             references |= _references(_read(own, overlay.parent, problems), problems)
-        for path in sorted((overlay / "rules").rglob("*.yaml")):
+        for path in _own_files(overlay, problems):
             source = None if path == own else _read(path, overlay.parent, problems)
             if source:
                 departures += _depart(source, vocabulary, rules, problems)
@@ -127,6 +128,22 @@ def load(shipped: Path, overlay: Path | None = None) -> tuple[Rulebase, list[Pro
         ),
         problems,
     )
+
+
+def _own_files(overlay: Path, problems: list[Problem]) -> list[Path]:
+    """The rule files of a facility; none that lies elsewhere and is only linked to, and not too many."""
+    folder, found = overlay / "rules", []
+    for path in sorted(folder.rglob("*.yaml")):
+        if path.resolve().is_relative_to(folder.resolve()):
+            found.append(path)
+        else:
+            name = path.relative_to(overlay.parent).as_posix()
+            problems.append(Problem(name, 0, "", "is a link to a file elsewhere", "copy the file into the folder"))
+    if len(found) > MOST_RULES:
+        name = folder.relative_to(overlay.parent).as_posix()
+        message = f"holds {len(found)} rule files, at most {MOST_RULES}"
+        problems.append(Problem(name, 0, "", message, "keep the rules of this facility only"))
+    return found[:MOST_RULES]
 
 
 def _read(path: Path, above: Path, problems: list[Problem]) -> Source | None:
@@ -196,4 +213,8 @@ def _retire(source: Source, rules: dict[str, Rule], problems: list[Problem]) -> 
 
 def _reason(source: Source, key: str, problems: list[Problem]) -> tuple[str, str]:
     entries = Entries(source, source.data.get(key), (key,), problems, ("who", "why"))
-    return entries.text("who"), entries.text("why")
+    who, why = entries.text("who"), entries.text("why")
+    for name, text in (("who", who), ("why", why)):
+        if len(text) > LONGEST_TEXT or misleading(text):
+            entries.wrong(name, "is too long, or has signs that cannot be seen", "type it again, and shorter")
+    return who, why

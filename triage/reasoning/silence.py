@@ -65,7 +65,7 @@ class _Asked:
         if found is None:
             return Silence(rule, "not known", f"{fact.name} is not known", failing)
         if isinstance(found, str):
-            return Silence(rule, "word", f"{fact.name} is {found}, {_unlike(failing)}", failing, found)
+            return Silence(rule, "word", f"{fact.name} is {found}, {_missed(failing, 'word')}", failing, found)
         distance = min(abs(found - float(value)) for value in failing.values)
         return Silence(rule, "number", _number(fact, failing, found, distance), failing, found, distance)
 
@@ -81,24 +81,19 @@ def _a(word: str) -> str:
     return "on trial" if word == "trial" else f"a {word}"
 
 
-def _unlike(condition: Condition) -> str:
-    return {
-        "equal": f"not {condition.written}",
-        "not equal": "the one word that does not count",
-        "one of": f"none of {condition.written}",
-    }[condition.relation]
+def _missed(condition: Condition, what: str) -> str:
+    """What was wanted instead of the value found."""
+    wanted = condition.written
+    said = {"equal": f"not {wanted}", "one of": f"none of {wanted}", "not equal": f"the {what} that does not count"}
+    return said.get(condition.relation, f"not {condition.relation} {wanted}")
 
 
 def _number(fact: Fact, condition: Condition, found: float, distance: float) -> str:
     """``thermal_margin is 1.2, not below 1 (by 0.2)``."""
-    wanted = f"none of {condition.written}" if condition.relation == "one of" else (
-        f"not {condition.relation} {condition.written}" if condition.relation not in ("equal", "not equal")
-        else f"not {condition.written}" if condition.relation == "equal" else "the one value that does not count"
-    )  # fmt: skip
     by = "" if condition.relation == "not equal" else f" (by {in_unit(distance, fact.unit)})"
     if distance == 0 and condition.relation in ("below", "above"):
         by = " (exactly there)"
-    return f"{fact.name} is {in_unit(found, fact.unit)}, {wanted}{by}"
+    return f"{fact.name} is {in_unit(found, fact.unit)}, {_missed(condition, 'value')}{by}"
 
 
 def in_unit(number: float, unit: str) -> str:

@@ -8,6 +8,7 @@ import numpy as np
 
 from triage.measurements.curves.form import Array
 
+_SQUARE = 4.0
 _CHARACTER, _LINE = 3.2, 8.0  # half the width of a character and half the height of a line of small print
 _FEW, _CLASH, _OUTSIDE = 12, 60.0, 1e6
 
@@ -26,15 +27,27 @@ def evenly(corners: Array) -> Array:
     return np.stack([np.interp(even, way, corners[:, axis]) for axis in (0, 1)], axis=-1)
 
 
-def crossings(rooms: Array, lines: Sequence[Array], most: int = _FEW) -> Array:
-    """How much of the lines runs through each box; each line counts at most so much."""
-    if not lines:
-        return np.zeros(len(rooms))
-    points = np.concatenate(lines)
-    starts = np.cumsum([0, *(len(line) for line in lines[:-1])])
-    low, high = rooms[:, np.newaxis, :2], rooms[:, np.newaxis, 2:]
-    inside = ((points > low) & (points < high)).all(axis=-1).astype(np.int64)
-    return np.asarray(np.minimum(np.add.reduceat(inside, starts, axis=1), most).sum(axis=1), dtype=float)
+class Ground:
+    """Which squares of the picture each line runs through, summed so that any box is counted at once."""
+
+    def __init__(self, lines: Sequence[Array], frame: Array) -> None:
+        self._origin = frame[:2]
+        wide, tall = np.ceil((frame[2:] - frame[:2]) / _SQUARE).astype(int)
+        seen = np.zeros((len(lines), wide + 1, tall + 1))
+        for row, line in enumerate(lines):
+            column, height = np.floor((line - self._origin) / _SQUARE).astype(int).T
+            held = (column >= 0) & (column < wide) & (height >= 0) & (height < tall)
+            seen[row, column[held] + 1, height[held] + 1] = 1
+        self._sums = seen.cumsum(axis=1).cumsum(axis=2)
+
+    def crossings(self, rooms: Array, rows: Sequence[int] | None = None, most: int = _FEW) -> Array:
+        """Squares with a line in each box, each line counting at most so many."""
+        sums = self._sums if rows is None else self._sums[list(rows)]
+        limits = np.array(sums.shape[1:]) - 1
+        places = np.round((rooms.reshape(-1, 2, 2) - self._origin) / _SQUARE).astype(int)
+        (left, low), (right, high) = np.clip(places, 0, limits).transpose(1, 2, 0)
+        counts = sums[:, right, high] - sums[:, left, high] - sums[:, right, low] + sums[:, left, low]
+        return np.asarray(np.minimum(counts, most).sum(axis=0))
 
 
 def clashes(rooms: Array, taken: Sequence[Array]) -> Array:
@@ -50,27 +63,35 @@ def outside(rooms: Array, frame: Array) -> Array:
     return np.asarray((rooms[:, :2] < frame[:2]).any(axis=1) | (rooms[:, 2:] > frame[2:]).any(axis=1))
 
 
-def on_line(own: Array, others: Sequence[Array], text: str, taken: Sequence[Array], frame: Array) -> Array | None:
-    """Centre for the label of a line, where it runs alone; None where there is no room."""
+def on_line(
+    own: Array,
+    ground: Ground,
+    rows: Sequence[int],
+    others: Sequence[int],
+    text: str,
+    taken: Sequence[Array],
+    frame: Array,
+) -> Array | None:
+    """Centre for the label of a line (`rows` of the ground) where it runs alone; None where there is no room."""
     wide = _CHARACTER * len(text) + 6
     # On the line, or close beside it where the line is steep.
     offers = np.array([[0.0, 0.0], [wide, 0.0], [-wide, 0.0], [0.0, 11.0]])
-    spots = np.repeat(own[:: max(1, len(own) // 80)], len(offers), axis=0)
+    spots = np.repeat(own[:: max(1, len(own) // 90)], len(offers), axis=0)
     centres = spots + np.tile(offers, (len(spots) // len(offers), 1))
     rooms, near = boxes(centres, text), np.concatenate([spots - 16, spots + 16], axis=-1)
-    cost = 1.5 * (centres != spots).any(axis=1) + crossings(rooms, others) + _CLASH * clashes(rooms, taken)
+    cost = 1.5 * (centres != spots).any(axis=1) + ground.crossings(rooms, others) + _CLASH * clashes(rooms, taken)
     # Close to a neighbour a label could be taken for it; across its own line it would hide it.
-    cost += 0.7 * crossings(near, others, 10) + 0.4 * crossings(rooms, [own], 1000)
+    cost += 0.7 * ground.crossings(near, others, 10) + 0.4 * ground.crossings(rooms, rows[:1], 1000)
     cost += _OUTSIDE * outside(rooms, frame)
     best = int(cost.argmin())
     return centres[best] if cost[best] < _OUTSIDE else None
 
 
-def near_point(spot: Array, lines: Sequence[Array], text: str, taken: Sequence[Array], frame: Array) -> Array:
+def near_point(spot: Array, ground: Ground, text: str, taken: Sequence[Array], frame: Array) -> Array:
     """Centre for the label of a point, joined to it by a thin line."""
     wide = _CHARACTER * len(text) + 10
     heights = (13, -13, 28, -28, 44, -44, 60, -60, 78, 96, 114, -78, -96)
     shifts = np.array([(side * wide, up) for up in heights for side in (1, 0, -1)], dtype=float)
     rooms = boxes(spot + shifts, text)
-    cost = 80 * outside(rooms, frame) + _CLASH * clashes(rooms, taken) + crossings(rooms, lines, 9)
+    cost = 80 * outside(rooms, frame) + _CLASH * clashes(rooms, taken) + ground.crossings(rooms, most=9)
     return np.asarray(spot + shifts[int((cost + 0.05 * np.abs(shifts[:, 1])).argmin())])

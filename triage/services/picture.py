@@ -17,14 +17,14 @@ from triage.display import pretty, show
 from triage.errors import TriageError
 from triage.measurements.curves import Axis, Curve
 from triage.measurements.curves.form import Array
-from triage.services.label_places import boxes, evenly, near_point, on_line
+from triage.services.label_places import Ground, boxes, evenly, near_point, on_line
 from triage.units import unit_factor
 
 Theme = Literal["light", "dark"]
 
 _INK = {"light": ("#ffffff", "#1a1a1a", "#6b6b6b"), "dark": ("#14181d", "#f2f2f2", "#a8b0b8")}
 # Shades from cold to warm that keep their contrast with the paper, and stay apart in grey.
-_SHADES = {"light": ("viridis", 0.0, 0.62), "dark": ("viridis", 1.0, 0.38)}
+_SHADES = {"light": ("viridis", 0.0, 0.58), "dark": ("viridis", 1.0, 0.38)}
 _DASHES: tuple[Any, ...] = (
     "-", (0, (7, 2)), (0, (4, 1.5, 1, 1.5)), (0, (2, 1.2)), (0, (9, 2, 1, 2, 1, 2)), (0, (1, 1)), (0, (5, 4)),
     (0, (8, 2, 3, 2)),
@@ -202,10 +202,11 @@ def _paths(axes: Any, x: Array, y: Array) -> list[Array]:
 def _line_labels(axes: Any, x: Array, y: Array, names: Sequence[str], paper: str, ink: str, taken: list[Array]) -> None:
     """A label on every line where other lines leave most room; lines on top of each other share one."""
     paths = _paths(axes, x, y)
+    ground = Ground(paths, axes.bbox.extents)
     for group in _groups(axes, x, y):
         text = ", ".join(names[row] for row in group)
-        others = [path for row, path in enumerate(paths) if row not in group]
-        centre = on_line(paths[group[0]], others, text, taken, axes.bbox.extents)
+        others = [row for row in range(len(paths)) if row not in group]
+        centre = on_line(paths[group[0]], ground, group, others, text, taken, axes.bbox.extents)
         if centre is not None:
             taken.append(boxes(centre, text))
             axes.text(
@@ -238,6 +239,7 @@ def _platforms(
         for line in axes.get_lines()
         for path in _paths(axes, np.asarray(line.get_xdata(), float), np.asarray(line.get_ydata(), float)[np.newaxis])
     ]
+    ground = Ground(lines, frame)
     for row, (point, name) in enumerate(zip(points, labels, strict=True)):
         below = bool(point[1] < floor)
         point, label = np.array([point[0], floor if below else point[1]]), name + (" (lower)" if below else "")
@@ -249,7 +251,7 @@ def _platforms(
             linestyle="none", zorder=5, label=_wrapped(label), clip_on=False,
         )  # fmt: skip
         short = label if len(label) < 44 else label[:42] + "…"
-        centre = near_point(spot, lines, short, taken, frame)
+        centre = near_point(spot, ground, short, taken, frame)
         taken.append(boxes(centre, short))
         axes.annotate(
             short, point, xytext=tuple((centre - spot) * 0.72), textcoords="offset points", fontsize=8, color=ink,

@@ -14,6 +14,7 @@ from triage.fabrication.figures import NOT_OWN
 from triage.fabrication.route import Job, in_order, plans, with_others
 from triage.fabrication.steps import LOCAL_RULES
 from triage.fabrication.templates import expand, names_missing
+from triage.fabrication.work import EVERYWHERE
 from triage.models.cleanroom import Cleanroom
 from triage.models.estimate import Estimate
 from triage.models.fabrication import Fabrication
@@ -194,7 +195,8 @@ def _assumptions(job: Job, best: Plan | None) -> tuple[Ground, ...]:
         return ()
     names = {step.tool for layer in best.layers for step in layer.steps}
     values = {f"cleanroom.{path}": value for path, value in job.room.quantities.items()}
-    for tool in (tool for node in (job.room, *job.room.nodes) for tool in node.tools if tool.name in names):
+    listed = [tool for node in (job.room, *job.room.nodes) for tool in node.tools]
+    for tool in (tool for tool in (*EVERYWHERE, *listed) if tool.name in names):
         values |= {f"{tool.id}.{path}": value for path, value in tool.quantities.items()}
     values |= {f"fabrication.{path}": value for path, value in job.wanted.quantities.items()}
     for layer in job.layers:

@@ -16,7 +16,7 @@ from ..look import Ink
 from ..state import Place, Session, Shown
 from ..words import CONFIDENCE, got
 from ..work import Work
-from .basic import button, heading, labelled, panel, text
+from .basic import button, heading, labelled, named, panel, text
 from .gates import GateDetail, GateTable
 from .picture import AxisPicture
 from .safe import safe
@@ -53,7 +53,7 @@ def _stale(session: Session, tones: Ink) -> ft.Control:
     more = f" and {len(session.problems) - 1} more" if len(session.problems) > 1 else ""
     words = f"Below is the answer to the last entries that could be read. Now: {first.field} {first.message}{more}."
     return ft.Container(
-        ft.Semantics(text(words, tones, color=tones.on_warm), live_region=True, identifier="stale"),
+        named(text(words, tones, color=tones.on_warm), live_region=True, identifier="stale"),
         bgcolor=tones.warm, padding=10, border_radius=look.RADIUS, border=ft.Border.all(1, tones.quiet),
     )  # fmt: skip
 
@@ -85,7 +85,7 @@ def _nothing_yet(session: Session, work: Work, tones: Ink) -> list[ft.Control]:
     if not rows:
         rows = [text("Working the answer out …", tones, quiet=True)]
     title = "Still needed for an answer" if missing else "To put right" if wrong else "One moment"
-    return [ft.Semantics(panel(rows, tones, title=title), identifier="needed")]
+    return [named(panel(rows, tones, title=title), identifier="needed")]
 
 
 @ft.memo
@@ -99,18 +99,18 @@ def Verdict(answer: Recommendation, dark: bool, working: bool) -> Any:
     best = answer.platform(answer.recommended)
     credits = [each.because for each in best.findings if each.effect in ("caution", "credit")] if best else []
     rows: list[ft.Control] = [
-        ft.Semantics(
+        named(
             ft.Text(answer.sentence, size=17, font_family=look.BOLD, color=tones.text), identifier="verdict",
             heading_level=1,
         ),
         text(f"{answer.measurement}, wanted: {answer.wanted_tier}", tones, size=look.SMALL, quiet=True),
-        labelled("Because", ft.Semantics(text(answer.reason, tones), identifier="reason"), tones),
+        labelled("Because", named(text(answer.reason, tones), identifier="reason"), tones),
     ]  # fmt: skip
     rows += [labelled("Decided by", text(each, tones), tones) for each in credits[:1]]
     first_flip = flips[0] if flips else "Looking for what would change it …" if working else (
         "No single entry, varied a hundredfold, changes the answer.")  # fmt: skip
-    rows.append(labelled("Flips if", ft.Semantics(text(first_flip, tones), identifier="flip"), tones))
-    rows.append(labelled("Confidence", ft.Semantics(text(sure, tones), identifier="confidence"), tones))
+    rows.append(labelled("Flip", named(text(first_flip, tones), identifier="flip"), tones))
+    rows.append(labelled("Confidence", named(text(sure, tones), identifier="confidence"), tones))
     for line in odds_lines(answer):
         rows.append(labelled("Odds", text(" ".join(line.removeprefix("Odds").split()), tones), tones))
     if len(flips) > 1:
@@ -143,19 +143,20 @@ def Strip(answer: Recommendation, dark: bool) -> Any:
         ("Answer in", got(answer, best, "time_to_answer"), "queue, cooldowns, data"),
         ("Run", got(answer, best, "run"), f"{got(answer, best, 'cooldowns')} cooldown(s)"),
         ("Helium", got(answer, best, "helium_used"), "evaporated"),
-        ("Price", got(answer, best, "price"), "platform, cryogens, people"),
+        ("Price", got(answer, best, "price"), "platform, gas, people"),
         ("People", got(answer, best, "staff_time"), "at the machine"),
     ]
 
     def one(head: str, value: str, small: str) -> ft.Control:
         return ft.Container(
             ft.Column([text(head, tones, size=look.SMALL, quiet=True), text(value, tones, size=16, bold=True),
-                       text(small, tones, size=10.5, quiet=True, one_line=True)], spacing=1),
+                       text(small, tones, size=10.5, quiet=True)], spacing=1),
             expand=True, padding=ft.Padding.symmetric(horizontal=10, vertical=8), bgcolor=tones.panel,
             border=ft.Border.all(1, tones.line), border_radius=look.RADIUS,
         )  # fmt: skip
 
-    return ft.Row([one(*each) for each in facts], spacing=8)
+    return ft.Row([one(*each) for each in facts], spacing=8, intrinsic_height=True,
+                  vertical_alignment=ft.CrossAxisAlignment.STRETCH)  # fmt: skip
 
 
 @ft.memo

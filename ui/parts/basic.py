@@ -10,6 +10,9 @@ import flet as ft
 from .. import look
 from ..look import Ink
 
+# The framework spaces letters out; our face needs none of it.
+TIGHT = ft.TextStyle(letter_spacing=0)
+
 
 def text(
     words: str, tones: Ink, *, size: float = look.BODY, bold: bool = False, quiet: bool = False,
@@ -22,7 +25,7 @@ def text(
         color=color or (tones.quiet if quiet else tones.text), semantics_label=label, selectable=selectable,
         no_wrap=one_line or None, overflow=ft.TextOverflow.ELLIPSIS if one_line else None,
         max_lines=1 if one_line else None, width=width, tooltip=words if one_line and len(words) > 60 else None,
-        text_align=ft.TextAlign.RIGHT if right else None,
+        text_align=ft.TextAlign.RIGHT if right else None, style=TIGHT,
     )  # fmt: skip
 
 
@@ -32,8 +35,8 @@ def link(words: str, act: Callable[..., Any], tones: Ink, *, label: str | None =
     color = tones.line if disabled else tones.accent
     return ft.TextButton(
         content=ft.Text(words, size=look.BODY, color=color, font_family=look.BOLD if bold or chosen else look.FACE,
-                        semantics_label=label, no_wrap=True, overflow=ft.TextOverflow.ELLIPSIS),
-        on_click=act, width=width, disabled=disabled,
+                        semantics_label=label, no_wrap=True, overflow=ft.TextOverflow.ELLIPSIS, style=TIGHT),
+        on_click=act, width=width, height=28, disabled=disabled,
         style=ft.ButtonStyle(padding=ft.Padding.symmetric(horizontal=6, vertical=2), alignment=ft.Alignment.CENTER_LEFT,
                              shape=ft.RoundedRectangleBorder(radius=4)),
     )  # fmt: skip
@@ -49,22 +52,23 @@ def button(words: str, act: Callable[..., Any], tones: Ink, *, main: bool = Fals
     )  # fmt: skip
     color = tones.quiet if disabled else tones.on_accent if main else tones.text
     return ft.TextButton(
-        content=ft.Text(words, size=look.BODY, color=color, no_wrap=True), on_click=act, style=style, disabled=disabled
+        content=ft.Text(words, size=look.BODY, color=color, no_wrap=True, style=TIGHT), on_click=act, style=style, disabled=disabled
     )
 
 
-def panel(content: Sequence[ft.Control], tones: Ink, *, title: str = "", padding: float = 12) -> ft.Container:
+def panel(content: Sequence[ft.Control], tones: Ink, *, title: str = "", padding: float = 12,
+          spacing: float = 6) -> ft.Container:  # fmt: skip
     """A sheet with an optional heading."""
     head = [heading(title, tones)] if title else []
     return ft.Container(
-        ft.Column([*head, *content], spacing=6, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
+        ft.Column([*head, *content], spacing=spacing, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
         bgcolor=tones.panel, padding=padding, border_radius=look.RADIUS, border=ft.Border.all(1, tones.line),
     )  # fmt: skip
 
 
 def heading(words: str, tones: Ink) -> ft.Control:
     """The heading of a panel."""
-    return ft.Semantics(text(words, tones, size=look.HEAD, bold=True), heading_level=2)
+    return named(text(words, tones, size=look.HEAD, bold=True), heading_level=2)
 
 
 def labelled(label: str, words: ft.Control, tones: Ink, width: float = 88) -> ft.Row:
@@ -74,3 +78,8 @@ def labelled(label: str, words: ft.Control, tones: Ink, width: float = 88) -> ft
          ft.Container(words, expand=True)],
         vertical_alignment=ft.CrossAxisAlignment.START, spacing=8,
     )  # fmt: skip
+
+
+def named(content: ft.Control, **marks: Any) -> ft.Semantics:
+    """A control with what a screen reader says of it, or with an identifier by which it is found."""
+    return ft.Semantics(content=content, **marks)

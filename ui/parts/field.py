@@ -11,6 +11,7 @@ import flet as ft
 from triage.services.questions import Question
 
 from .. import look
+from .basic import named
 from .safe import safe
 
 Change = Callable[[str, "str | bool"], None]
@@ -91,7 +92,7 @@ def _choice(entry: Entry, change: Change) -> ft.Control:
         value = event.control.value or ""
         change(question.path, {"yes": True, "no": False}.get(value, value) if question.form == "yes or no" else value)
 
-    return ft.Semantics(
+    return named(
         ft.Dropdown(
             value=entry.written if entry.written in question.choices else "",
             label=question.label, options=options, on_select=chosen,

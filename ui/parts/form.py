@@ -14,10 +14,11 @@ from triage.services import editing, questions
 from triage.services.questions import Default, Question
 
 from .. import look
+from ..look import Ink
 from ..state import Form, Place, Session, field_problems
 from ..words import kind_label
 from ..work import Work
-from .basic import heading, link, panel, text
+from .basic import heading, link, named, panel, text
 from .field import Entry, Field
 from .safe import handled, safe
 
@@ -30,11 +31,11 @@ def FormPanel(session: Session, work: Work, place: Place, form: Form) -> Any:
     parts: list[ft.Control] = [Beginning(session, work, place, session.kind, place.start_from)]
     if kind is not None:
         maker = _Maker(session, work, place, kind)
-        parts.append(panel(maker.first(), tones, title="First questions"))
+        parts.append(panel(maker.first(), tones, title="First questions", spacing=10))
         if assumed := maker.assumed():
             words = "Nothing was said about these, so usual values stand in. Replace what you know better."
             parts.append(panel([text(words, tones, size=look.SMALL, quiet=True), *assumed], tones,
-                               title="What stands in"))  # fmt: skip
+                               title="What stands in", spacing=10))  # fmt: skip
         parts += maker.sections()
         if maker.rest:
             parts.insert(1, panel(_problems(maker.rest, session), tones, title="In the file"))
@@ -76,10 +77,11 @@ def Beginning(session: Session, work: Work, place: Place, chosen: str, way: str)
     }  # fmt: skip
     kind = CATALOGUE.get(chosen)
     if way == "kind":
-        control = ft.Semantics(
+        control = named(
             ft.Dropdown(
                 value=chosen or None, label="Kind of measurement", hint_text="Type a word, or choose from the list",
-                options=[ft.DropdownOption(key=each.key, text=kind_label(each)) for each in CATALOGUE.values()],
+                options=[ft.DropdownOption(key=each.key, text=kind_label(each), content=_kind_line(each, tones))
+                         for each in sorted(CATALOGUE.values(), key=kind_label)],
                 on_select=handled(kind_chosen, session.tell), **common,
             ),
             label="Kind of measurement",
@@ -87,7 +89,7 @@ def Beginning(session: Session, work: Work, place: Place, chosen: str, way: str)
         other = link("I only know the paper I want to repeat", lambda: setattr(place, "start_from", "paper"), tones)
     else:
         seen = editing.observations()
-        control = ft.Semantics(
+        control = named(
             ft.Dropdown(
                 value=None, label="Published observation",
                 options=[ft.DropdownOption(key=str(index), text=f"{each.seen} ({each.reference})")
@@ -99,9 +101,14 @@ def Beginning(session: Session, work: Work, place: Place, chosen: str, way: str)
         other = link("Choose the kind of measurement instead", lambda: setattr(place, "start_from", "kind"), tones)
     parts: list[ft.Control] = [control]
     if kind is not None and way == "kind":
-        parts.append(text(kind.asks, tones, size=look.SMALL, quiet=True))
+        parts += [text(kind.title, tones), text(kind.asks, tones, size=look.SMALL, quiet=True)]
     parts.append(ft.Row([other]))
-    return panel(parts, tones, title="What do you want to measure?")
+    return panel(parts, tones, title="What do you want to measure?", spacing=8)
+
+
+def _kind_line(kind: Kind, tones: Ink) -> ft.Control:
+    return ft.Column([text(kind_label(kind), tones, bold=True), text(kind.title, tones, size=look.SMALL, quiet=True)],
+                     spacing=0, tight=True)  # fmt: skip
 
 
 class _Maker:
@@ -158,7 +165,7 @@ class _Maker:
 
     def first(self) -> list[ft.Control]:
         """The first questions; board length and width share a line."""
-        found: list[ft.Control] = []
+        found: list[ft.Control] = [ft.Container(height=2)]
         asked = [each for each in questions.first_questions(self.kind) if each.path != "board.width"]
         for each in asked:
             if each.path == "board.length":
@@ -200,7 +207,7 @@ class _Maker:
                 alignment=ft.MainAxisAlignment.SPACE_BETWEEN,
             )  # fmt: skip
             body = _pairs([self.field(each) for each in here]) if opened else []
-            found.append(panel([head, *body], tones, padding=6))
+            found.append(panel([head, *body], tones, padding=8, spacing=10))
         return found
 
 

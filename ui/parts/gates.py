@@ -13,23 +13,26 @@ from .. import look
 from ..look import Ink
 from ..state import Place, Session
 from ..words import GATE_HEADS, GATE_WORDS, STATES, VERDICTS, amount, got, margin
-from .basic import link, panel, text
+from .basic import TIGHT, link, panel, text
 from .safe import safe
 
 
-def mark(state: str, tones: Ink, label: str = "") -> ft.Control:
-    """A state as sign and word; a failing one is dark, a tight one framed, so that grey print tells them apart."""
+def mark(state: str, tones: Ink, label: str = "", *, stacked: bool = False) -> ft.Control:
+    """A state as sign and word; a failing one is dark, a tight one framed, so that grey print tells them apart.
+
+    `stacked` sets the word below the sign, for narrow columns.
+    """
     ground = {"fail": tones.strong, "unsuitable": tones.strong, "tight": tones.warm}.get(state)
     color = {"fail": tones.on_strong, "unsuitable": tones.on_strong, "tight": tones.on_warm}.get(state, tones.text)
     words = {**STATES, **VERDICTS}[state]
-    if state == "tight":
-        words = STATES["tight"]
     return ft.Container(
-        ft.Text(words, size=look.SMALL, color=color, no_wrap=True, semantics_label=label or None,
+        ft.Text(words.replace(" ", "\n") if stacked else words, size=10 if stacked else look.SMALL, color=color,
+                no_wrap=not stacked, semantics_label=label or None, style=TIGHT,
+                text_align=ft.TextAlign.CENTER if stacked else None,
                 font_family=look.BOLD if state in ("fail", "unsuitable", "tight") else look.FACE),
-        bgcolor=ground, border_radius=3, padding=ft.Padding.symmetric(horizontal=4, vertical=2),
+        bgcolor=ground, border_radius=3, padding=ft.Padding.symmetric(horizontal=1 if stacked else 4, vertical=1),
         border=ft.Border.all(1, tones.text if state == "tight" else ground or ft.Colors.TRANSPARENT),
-        alignment=ft.Alignment.CENTER_LEFT,
+        alignment=ft.Alignment.CENTER if stacked else ft.Alignment.CENTER_LEFT,
     )  # fmt: skip
 
 
@@ -37,14 +40,15 @@ def mark(state: str, tones: Ink, label: str = "") -> ft.Control:
 def GateTable(session: Session, answer: Recommendation, place: Place) -> Any:
     """One row per platform; choosing one shows its numbers below."""
     tones = look.ink(place.dark)
-    name_width = 168 if place.wide else 140
+    name_width = 168 if place.wide else 132
     heads = ["Platform", "Verdict", *GATE_HEADS.values(), "Price", "Answer in"]
-    widths: list[int | None] = [name_width, 98, *([None] * len(GATE_HEADS)), 62, 66]
+    widths: list[int | None] = [name_width, 94, *([None] * len(GATE_HEADS)), 62, 66]
 
     def head(words: str, width: int | None, right: bool) -> ft.Control:
-        return ft.Container(text(words, tones, size=look.SMALL, quiet=True, right=right, one_line=True), width=width,
-                            expand=width is None, padding=ft.Padding.only(left=2))  # fmt: skip
+        return ft.Container(text(words, tones, size=look.SMALL if place.wide else 10.5, quiet=True, right=right), width=width,
+                            expand=width is None, alignment=None if width else middle)  # fmt: skip
 
+    middle = ft.Alignment.CENTER_LEFT if place.wide else ft.Alignment.CENTER
     top = ft.Row([head(words, width, index > 10) for index, (words, width) in
                   enumerate(zip(heads, widths, strict=True))], spacing=2)  # fmt: skip
     rows = [_row(session, answer, each, place, name_width, tones) for each in answer.platforms]
@@ -61,11 +65,11 @@ def _row(
                  label=f"{result.name}: {result.verdict}, show its numbers"),
             width=width,
         ),
-        ft.Container(mark(result.verdict, tones), width=98),
+        ft.Container(mark(result.verdict, tones), width=94),
     ]  # fmt: skip
     for gate in result.gates:
         label = f"{GATE_WORDS[gate.numbers.gate]}: {STATES[gate.state][2:]}"
-        cells.append(ft.Container(mark(gate.state, tones, label), expand=True))
+        cells.append(ft.Container(mark(gate.state, tones, label, stacked=not place.wide), expand=True))
     for name, width_ in (("price", 62), ("time_to_answer", 66)):
         cells.append(text(got(answer, result.platform, name), tones, size=look.SMALL, right=True, width=width_,
                           one_line=True))  # fmt: skip
@@ -112,7 +116,7 @@ def gate_numbers(result: PlatformResult, tones: Ink) -> ft.Control:
         ]  # fmt: skip
         rows.append(ft.DataRow([ft.DataCell(each) for each in cells]))
     return ft.DataTable(
-        columns=columns, rows=rows, heading_row_height=26, data_row_min_height=26, data_row_max_height=44,
+        columns=columns, rows=rows, heading_row_height=26, data_row_min_height=26, data_row_max_height=float("inf"),
         column_spacing=18, horizontal_margin=4, divider_thickness=1,
         horizontal_lines=ft.BorderSide(1, tones.line),
     )  # fmt: skip

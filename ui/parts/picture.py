@@ -6,7 +6,7 @@ from typing import Any
 
 import flet as ft
 
-from triage.drawing.axis import axis_of, temperature_axis
+from triage.drawing.axis import Theme, axis_of, temperature_axis
 from triage.models.recommendation import Recommendation
 
 from .. import look
@@ -22,7 +22,8 @@ def AxisPicture(session: Session, answer: Recommendation, dark: bool, wide: bool
     tones = look.ink(dark)
     warmest = {each.id: each.warmest.nominal for each in session.facility.lab.platforms}
     bars, bands = axis_of(answer, warmest)
-    drawn = temperature_axis(bars, bands, theme="dark" if dark else "light", width=1000 if wide else 720)
+    theme: Theme = "dark" if dark else "light"
+    drawn = temperature_axis(bars, bands, theme=theme, width=1000 if wide else 720, fonts=look.FACE)
     return panel(
         [ft.Image(src=drawn.svg, semantics_label=drawn.text, fit=ft.BoxFit.CONTAIN, aspect_ratio=drawn.aspect)], tones,
         title="Temperatures",

@@ -11,7 +11,7 @@ from triage.services.editing import check_name
 from .. import look
 from ..state import Form, Place, Session
 from ..work import Work
-from .basic import button, text
+from .basic import button, named, text
 from .safe import handled, safe
 
 
@@ -39,11 +39,6 @@ def Toolbar(session: Session, work: Work, place: Place, form: Form) -> Any:
 
         return handled(run, session.tell)
 
-    def opened(event: Any) -> None:
-        name = event.control.value
-        if name:
-            guarded(f"open {name}", lambda: session.open(name))()
-
     names = [path.stem for path in session.facility.proposals()]
     line = ft.Row(
         [
@@ -56,17 +51,16 @@ def Toolbar(session: Session, work: Work, place: Place, form: Form) -> Any:
                 content_padding=ft.Padding.symmetric(horizontal=10, vertical=10),
             ),
             text(where, tones, size=look.SMALL, quiet=True, one_line=True, width=150),
-            ft.Semantics(
-                ft.Dropdown(
-                    value="", label="Open", width=170, menu_height=420, menu_width=320, dense=True,
-                    text_size=look.BODY,
-                    label_style=ft.TextStyle(size=look.BODY, color=tones.quiet),
-                    options=[ft.DropdownOption(key=name, text=name) for name in names], on_select=opened,
-                    border=ft.OutlineInputBorder(border_radius=look.RADIUS, side=ft.BorderSide(1, tones.line)),
-                    key=f"open-{form.name}-{place.waiting}",
-                    content_padding=ft.Padding.symmetric(horizontal=10, vertical=8),
+            ft.PopupMenuButton(
+                content=ft.Container(
+                    text("Open …", tones), bgcolor=tones.panel, border=ft.Border.all(1, tones.line),
+                    border_radius=look.RADIUS, padding=ft.Padding.symmetric(horizontal=12, vertical=7),
                 ),
-                label="Open a proposal of the facility",
+                tooltip="Open a proposal of the facility", menu_position=ft.PopupMenuPosition.UNDER,
+                bgcolor=tones.panel,
+                items=[ft.PopupMenuItem(content=text(name, tones), height=30,
+                                        on_click=guarded(f"open {name}", lambda name=name: session.open(name)))
+                       for name in names],
             ),
             button("New", guarded("new", session.new), tones),
             button("Undo", then(session.undo), tones, disabled=not session.can_undo),
@@ -101,7 +95,7 @@ def _unsaved(session: Session, work: Work, place: Place) -> ft.Control:
         work.soon()
 
     words = "start a new proposal" if what == "new" else what
-    return ft.Semantics(
+    return named(
         ft.Row(
             [
                 text(f"This proposal has unsaved changes. Leave them and {words}?", tones, bold=True),

@@ -17,7 +17,6 @@ from triage.physics.refrigeration import (
 )
 from triage.physics.vapour_pressure import helium3_pressure
 
-
 _MOMENT = 60.0  # s, stands for no hold at all so that what divides by it stays finite
 
 

@@ -1,0 +1,1 @@
+"""Sharing platforms across projects: a plan, its proven bound, and the reasons behind it."""
