@@ -15,6 +15,7 @@ from typing import Any
 
 import click
 
+from triage.device_commands import preview, route, start
 from triage.path_commands import path
 from triage.record_commands import FACILITY, recheck, record
 
@@ -34,6 +35,9 @@ Try, in this order:
   cold-triage kinds                       what can be measured, and what each kind asks
   cold-triage learn bath-stick            what a device must be to teach something there
   cold-triage check                       find mistakes in a facility and its proposals
+  cold-triage route electrometer          how to make the device, layer by layer
+  cold-triage preview electrometer        what one would see on each platform
+  cold-triage start coulomb-diamonds      a proposal to fill in
   cold-triage path many-islands           which platforms the devices should visit, in which order
   cold-triage record electrometer --out records
                                           the case in writing: a page that prints, Markdown, data
@@ -280,6 +284,9 @@ def schema(what: str) -> int:
     return 0
 
 
+cli.add_command(route)
+cli.add_command(preview)
+cli.add_command(start)
 cli.add_command(path)
 cli.add_command(record)
 cli.add_command(recheck)

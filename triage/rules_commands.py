@@ -178,7 +178,7 @@ def coverage(folder: Path | None, as_json: bool) -> int:
 @rules.command()
 @click.argument("edit", type=click.Path(path_type=Path))
 @click.option("--on", "library", metavar="FOLDER", type=click.Path(path_type=Path, file_okay=False),
-              help="Facility whose proposals are assessed; that of --facility if left out.")  # fmt: skip
+              help="Facility whose proposals are assessed; that of --facility, or the demonstration.")  # fmt: skip
 @click.option("--all", "everything", is_flag=True, help="List every finding that came or went.")
 @FACILITY
 @AS_JSON
@@ -193,10 +193,9 @@ def impact(edit: Path, library: Path | None, everything: bool, folder: Path | No
       cold-triage rules impact lines.no-triax --facility my-facility
     """
     from triage.services.impact import impact as run
-    from triage.services.workspace import open_facility
     from triage.text import problems_text
 
-    found = run(open_facility(folder), edit)
+    found = run(_library(library, folder), edit, folder)
     if as_json:
         from triage.services.rules_data import impact_data
 
@@ -208,6 +207,15 @@ def impact(edit: Path, library: Path | None, everything: bool, folder: Path | No
         if found.problems:
             click.echo(problems_text(found.problems), err=True)
     return 2 if found.problems else 0
+
+
+def _library(library: Path | None, folder: Path | None) -> Any:
+    """The facility whose proposals tell what an edit does."""
+    from triage.services.workspace import open_facility
+
+    if library is None and folder is not None and any((folder / "proposals").glob("*.yaml")):
+        library = folder
+    return open_facility(library)
 
 
 @rules.command()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from triage.reasoning.consistency import facts_text
 from triage.reasoning.deciding import Node
 from triage.reasoning.rule import CONCLUDED, Example, Rule
 from triage.reasoning.rulebase import Rulebase
@@ -53,14 +54,13 @@ def rule_text(rule: Rule, rulebase: Rulebase) -> str:
 def _meanings(rule: Rule, rulebase: Rulebase) -> Iterator[str]:
     words = rulebase.vocabulary
     for condition in rule.when:
-        known = words.conclusions if condition.relation == CONCLUDED else words.facts
-        if condition.fact in known:
-            yield f"{condition.fact}: {known[condition.fact].meaning}"  # type: ignore[index]
+        concluded = condition.relation == CONCLUDED
+        known = words.conclusions.get(condition.fact) if concluded else words.facts.get(condition.fact)
+        if known:
+            yield f"{condition.fact}: {known.meaning}"
 
 
 def _example(example: Example, rulebase: Rulebase) -> str:
-    from triage.reasoning.consistency import facts_text
-
     concluded = "".join(f", concluded {name}" for name in example.concluded)
     return (facts_text(example.values, rulebase.vocabulary) + concluded).removeprefix(", ")
 
@@ -144,7 +144,7 @@ def impact_text(found: Impact, *, everything: bool = False) -> str:
         parts.append("")
     flipped = len(found.flips)
     word = "decision flips" if flipped == 1 else "decisions flip"
-    return "\n".join([*parts, f"{flipped or 'No'} {word} of {found.proposals}."])
+    return "\n".join([*parts, f"{flipped or 'No'} {word} of {found.proposals} at {found.library}."])
 
 
 def _change(change: Change, everything: bool) -> list[str]:

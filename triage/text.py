@@ -66,6 +66,9 @@ def recommendation_text(answer: Recommendation, *, demonstration: bool = False) 
     if len(answer.path) > 1:
         names = [result.name for each in answer.path if (result := answer.platform(each))]
         parts += [labelled("Path", f"Devices go over {', then '.join(names)}; see `cold-triage path`.")]
+    if answer.route is not None:
+        parts += [labelled("Route", answer.route.sentence)]
+        parts += [labelled("Exchange", each.says) for each in answer.route.exchanges]
     parts += odds_lines(answer)
     parts += ["", gates_text(answer.platforms), ""]
     for result in answer.platforms:

@@ -91,5 +91,6 @@ async def _start(page: ft.Page, folder: Path | None) -> None:
     page.render(lambda: Shell(session, work, session.place))
     if found is None:
         await page.push_route(f"/?tab={work.drafts_as}")
+        await work.find_left()
     elif await work.take_draft():
         work.soon()

@@ -42,8 +42,8 @@ class Place:
     start_from: str = "kind"
     waiting: str = ""
     saving: bool = False
-    shown_estimate: str = ""
     opened: tuple[str, ...] = ()
+    left: tuple[tuple[str, str], ...] = ()
 
 
 @ft.observable
@@ -344,6 +344,14 @@ class Session:
 def new_session(folder: Path | None) -> Session:
     """A session on a facility; without a folder, the demonstration facility."""
     return Session(workspace.open_facility(folder))
+
+
+def draft_title(draft: str) -> str:
+    """The title in a draft, or nothing where it cannot be read."""
+    try:
+        return str(json.loads(draft)["data"].get("title") or "without a title")[:80]
+    except (ValueError, TypeError, KeyError, AttributeError):
+        return ""
 
 
 def field_problems(session: Session, paths: list[str]) -> tuple[dict[str, Any], tuple[Problem, ...]]:

@@ -8,7 +8,7 @@ from typing import Any
 
 import flet as ft
 
-from .state import Outcome, Session
+from .state import Outcome, Session, draft_title
 
 log = logging.getLogger("triage.ui")
 SOON = 0.06  # s after the last change before the quick answer
@@ -89,6 +89,30 @@ class Work:
             log.warning("the draft could not be read", exc_info=True)
             return False
         return isinstance(draft, str) and self.session.restore(draft)
+
+    async def find_left(self) -> None:
+        """Find unsaved work that other tabs of this browser left behind for this facility."""
+        prefix = f"{DRAFT}.{self.session.facility_key}."
+        found = []
+        try:
+            for key in await self.store.get_keys(prefix):
+                draft = await self.store.get(key)
+                title = draft_title(draft) if isinstance(draft, str) and key != self.draft_key else ""
+                if title:
+                    found.append((key, title))
+        except Exception:
+            log.warning("drafts could not be listed", exc_info=True)
+        self.session.place.left = tuple(found[:5])
+
+    async def take_left(self, key: str, *, keep: bool) -> None:
+        """Take up unsaved work left behind, or drop it."""
+        session = self.session
+        if keep:
+            draft = await self.store.get(key)
+            if isinstance(draft, str) and session.restore(draft):
+                self.soon()
+        await self.store.remove(key)
+        session.place.left = tuple(each for each in session.place.left if each[0] != key)
 
     @property
     def draft_key(self) -> str:

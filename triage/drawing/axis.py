@@ -23,9 +23,9 @@ _CHARACTER = 0.56  # width of a character over the font size, on the wide side
 _ROW, _TOP_ROW, _FOOT = 22.0, 15.0, 34.0
 _INK: dict[Theme, dict[str, str]] = {
     "light": {"paper": "#ffffff", "text": "#1d2126", "quiet": "#575d66", "line": "#d9d6cd", "bar": "#7d9bab",
-              "chosen": "#123f57", "band": "#1d2126"},
+              "chosen": "#123f57", "band": "#1d2126", "hatch": "#4d6f82"},
     "dark": {"paper": "#1c2229", "text": "#eceff2", "quiet": "#a9b2bc", "line": "#39424c", "bar": "#5d7f90",
-             "chosen": "#bfe2f2", "band": "#eceff2"},
+             "chosen": "#bfe2f2", "band": "#eceff2", "hatch": "#a5c4d3"},
 }  # fmt: skip
 
 
@@ -222,9 +222,10 @@ def _bar(bar: Bar, frame: _Frame, y: float, width: float) -> list[str]:
                  f'fill="{color}"/>')  # fmt: skip
     stage = frame.x(bar.stage) if math.isfinite(bar.stage) else begin
     if begin - stage > 2:
+        lines = color if bar.chosen else ink["hatch"]
         parts.append(f'<rect x="{stage:.1f}" y="{y:.1f}" width="{begin - stage:.1f}" height="{tall:.1f}" '
-                     f'fill="none" stroke="{color}" stroke-width="1"/>')  # fmt: skip
-        parts += _hatch(stage, begin, y, tall, color)
+                     f'fill="none" stroke="{lines}" stroke-width="1"/>')  # fmt: skip
+        parts += _hatch(stage, begin, y, tall, lines)
     label = show(bar.electrons, "K")
     return [*parts, *_temperature(label, stage, begin, end, middle, frame)]
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import datetime
-from typing import Literal
+from typing import Any, Literal
+
+from pydantic import model_validator
 
 from triage.models.quantity import Count, Entry, Frequency, Number, Temperature
 
@@ -18,6 +20,15 @@ class Electrons(Entry):
     loom_changed: datetime.date | None = None
     saturation: Temperature
     exponent: Number
+
+    @model_validator(mode="before")
+    @classmethod
+    def _measured_says_so(cls, raw: Any) -> Any:
+        """A measured temperature rests on its method and date, unless the entry says otherwise."""
+        if isinstance(raw, dict) and isinstance(raw.get("measured"), str):
+            source = ", ".join(str(raw[name]) for name in ("method", "date") if raw.get(name))
+            return raw | {"measured": {"value": raw["measured"], "basis": "measured", "source": source}}
+        return raw
 
 
 class Wiring(Entry):

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from triage.errors import Problem
 from triage.models.estimate import Estimate, GateNumbers
+
+if TYPE_CHECKING:
+    from triage.models.route import Route
 
 Effect = Literal["veto", "caution", "credit", "note"]
 Verdict = Literal["suitable", "tight", "unsuitable", "unknown"]
@@ -131,6 +134,7 @@ class Recommendation:
     order: tuple[str, ...]
     flips: tuple[Flip, ...]
     path: tuple[str, ...]
+    route: Route | None
     odds: tuple[Odds, ...]
     remarks: tuple[Finding, ...]
     cautions: tuple[str, ...]

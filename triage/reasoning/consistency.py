@@ -101,22 +101,24 @@ def _common(one: Rule, other: Rule, known: Mapping[str, Sequence[Box]]) -> Itera
 
 
 def _problem(found: Overlap, words: Vocabulary) -> Problem:
+    """The problem in the file of the rule found; in the facility's where the other one is a shipped rule."""
     rule, other = found.rule, found.other
+    swapped = rule.origin == "shipped" and other.origin != "shipped"
+    here, there = (other, rule) if swapped else (rule, other)
     where = facts_text(found.facts, words)
     if found.kind == "contradictory":
-        message = f"is a credit where {other.id} is a veto on the same gate, for example with {where}"
-        remedy = "narrow one of them" + _or_accept(other)
+        message = f"is a {here.effect} where {there.id} is a {there.effect} on the same gate, for example with {where}"
+        remedy = "narrow one of them"
     elif found.kind == "duplicate":
-        message = f"the conditions are those of {other.id}"
-        remedy = "merge the two, or retire one" + _or_accept(other)
+        message, remedy = f"the conditions are those of {there.id}", "merge the two, or retire one"
+    elif swapped:
+        message = f"leaves {rule.id} nothing to add: wherever that fires, this is a {other.effect} on the same gate"
+        remedy = "narrow this one, or retire the shipped one"
     else:
         message = f"never adds anything: wherever it fires, {other.id} is a {other.effect} on the same gate"
-        remedy = "widen it, make it a note, or retire it" + _or_accept(other)
-    return rule.problem(("when",), message, remedy)
-
-
-def _or_accept(other: Rule) -> str:
-    return f"; if both are wanted, write `goes_with: {{{other.id}: why}}`"
+        remedy = "widen it, make it a note, or retire it"
+    accept = f"; if both are wanted, write `goes_with: {{{there.id}: why}}`"
+    return here.problem(("when",), message, remedy + accept)
 
 
 def facts_text(facts: Mapping[str, Value], words: Vocabulary) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -89,9 +90,14 @@ def path_of(facility: Facility, request: Request) -> Path:
 def assess(facility: Facility, request: Request, *, thorough: bool = True) -> Recommendation:
     """The recommendation for a proposal at a facility.
 
-    Without `thorough`, thresholds, odds and path are left out; everything else is the same.
+    Without `thorough`, thresholds, odds, path and route are left out; everything else is the same.
     """
-    return _answer(facility, request, cases_of(facility, request), thorough=thorough)
+    answer = _answer(facility, request, cases_of(facility, request), thorough=thorough)
+    if not thorough or request.proposal.fabrication is None or facility.lab.cleanroom is None:
+        return answer
+    from triage.services.route import route
+
+    return replace(answer, route=route(facility, request, answer))
 
 
 def _answer(facility: Facility, request: Request, cases: list[Case], *, thorough: bool) -> Recommendation:
@@ -121,6 +127,7 @@ def _answer(facility: Facility, request: Request, cases: list[Case], *, thorough
         platforms=tuple(by_id[each.platform] for each in order),
         order=tuple(each.platform for each in order),
         flips=tuple(found),
+        route=None,
         path=_stops(facility, request, by_case, best) if thorough else (),
         odds=odds(facility.rulebase, cases) if thorough and any(map(spreads, cases)) else (),
         remarks=_remarks(facility, request, is_tie(order), len(assumed)),

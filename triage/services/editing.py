@@ -248,6 +248,9 @@ def save(facility: Facility, name: str, text: str, *, expected: str | None) -> P
     """
     if problem := check_name(name):
         raise BadInput([problem])
+    if facility.is_demonstration:
+        remedy = "download the file, or open a facility of your own"
+        raise BadInput([Problem(f"{name}.yaml", 0, "", "the demonstration facility is not written to", remedy)])
     folder = facility.folder / "proposals"
     path = folder / f"{name}.yaml"
     if path.exists() and saved_text(facility, name) != expected:

@@ -60,6 +60,7 @@ class Impact:
     before: str  # fingerprints
     after: str
     edited: tuple[str, ...]  # ids of the rules that differ
+    library: str
     proposals: int
     changes: tuple[Change, ...]  # of proposals in which anything differs
     problems: tuple[Problem, ...] = ()
@@ -70,53 +71,57 @@ class Impact:
         return tuple(each for each in self.changes if each.flips)
 
 
-def impact(facility: Facility, edit: Path) -> Impact:
-    """Assess every proposal of the facility without and with an edit of its rules.
+def impact(library: Facility, edit: Path, folder: Path | None = None) -> Impact:
+    """Assess every proposal of a library without and with an edit of the rules.
 
     `edit` is a rule file, a folder of rule files, a facility's folder whose ``rules`` are put over those of
-    `facility`, or a whole rule base (a folder with ``facts.yaml``). A file that already lies in the facility's
-    own rules is taken out for *before*. A draft is assessed as if it were on trial. Raises `BadInput`.
+    `folder`, or a whole rule base (a folder with ``facts.yaml``). A file that already lies in the rules of
+    `folder` is taken out for *before*. A draft is assessed as if it were on trial. Raises `BadInput`.
     """
-    before, after = _rule_bases(facility, edit)
-    one, problems = assess_all(replace(facility, rulebase=before))
-    other, _ = assess_all(replace(facility, rulebase=after))
+    folder = library.folder if folder is None else folder
+    before, after = _rule_bases(folder, _found(folder, edit))
+    edited = tuple(_edited(before, after))
+    rules = [rulebase.by_id[name] for name in edited for rulebase in (before, after) if name in rulebase.by_id]
+    making = any(rule.about == "layer" for rule in rules)
+    one, problems = assess_all(replace(library, rulebase=before), making=making)
+    other, _ = assess_all(replace(library, rulebase=after), making=making)
     changes = [_change(*pair) for pair in zip(one, other, strict=True)]
     differ = tuple(each for each in changes if each.flips or each.verdicts or each.gained or each.lost)
-    return Impact(before.fingerprint, after.fingerprint, tuple(_edited(before, after)), len(one), differ,
-                  tuple(problems))  # fmt: skip
+    return Impact(before.fingerprint, after.fingerprint, edited, library.lab.name, len(one),
+                  differ, tuple(problems))  # fmt: skip
 
 
-def _rule_bases(facility: Facility, edit: Path) -> tuple[Rulebase, Rulebase]:
-    edit = _found(facility, edit)
-    overlay = facility.folder if (facility.folder / "rules").is_dir() else None
+def _rule_bases(facility: Path, edit: Path) -> tuple[Rulebase, Rulebase]:
+    own = facility / "rules"
+    overlay = facility if own.is_dir() else None
     if (edit / "facts.yaml").is_file():
-        return facility.rulebase, _on_trial(*load(edit, overlay), facility.rulebase)
+        before = _loaded(*load(shipped("rules"), overlay))
+        return before, _on_trial(*load(edit, overlay), before)
     folder = edit / "rules" if (edit / "rules").is_dir() else edit
     files = _rule_files(folder)
-    own = facility.folder / "rules"
     names = {_place(path, folder, own) for path in files}
+    inside = all(path.resolve().is_relative_to(own.resolve()) for path in files)
     with tempfile.TemporaryDirectory() as temporary:
-        without, with_edit = Path(temporary) / "before", Path(temporary) / "after" / facility.folder.name
-        for target in (without, with_edit):
-            _copy_rules(own, target / "rules", names)
+        without, with_edit = (Path(temporary) / when / facility.resolve().name for when in ("before", "after"))
+        _copy_rules(own, without / "rules", names if inside else set())
+        _copy_rules(own, with_edit / "rules", names)
         for path in files:
             target = with_edit / "rules" / _place(path, folder, own)
             target.parent.mkdir(parents=True, exist_ok=True)
             shutil.copyfile(path, target)
-        inside = all(path.resolve().is_relative_to(own.resolve()) for path in files)
-        before = _loaded(*load(shipped("rules"), without)) if inside else facility.rulebase
+        before = _loaded(*load(shipped("rules"), without))
         return before, _on_trial(*load(shipped("rules"), with_edit), before)
 
 
-def _found(facility: Facility, edit: Path) -> Path:
+def _found(facility: Path, edit: Path) -> Path:
     """The edit as given, or the facility's own rule of that id."""
-    own = facility.folder / "rules" / f"{edit.name}.yaml"
+    own = facility / "rules" / f"{edit.name}.yaml"
     if edit.exists():
         return edit
     if edit.name == str(edit) and own.is_file():
         return own
     raise BadInput([Problem(str(edit), 0, "", "is no file, no folder and no rule of this facility",
-                            "give the file that you have edited, or the id of a rule in the facility's folder")])  # fmt: skip
+                            "give the edited file, or the id of a rule in the facility's folder")])  # fmt: skip
 
 
 def _rule_files(folder: Path) -> list[Path]:
@@ -177,8 +182,7 @@ def _change(before: Assessed, after: Assessed) -> Change:
     told = [("now", *each) for each in gained] + [("no longer", *each) for each in lost]
     told.sort(key=lambda each: (each[1].subject not in moved, each[2].effect == "note", each[1].subject, each[2].rule))
     because = tuple(
-        f"{when} {finding.effect} {finding.rule} on {heard.subject}: {finding.because}"
-        for when, heard, finding in told
+        f"{when} {finding.effect} {finding.rule} on {heard.subject}: {finding.because}" for when, heard, finding in told
     )
     return Change(before.name, _decision(before), _decision(after), verdicts, because, len(gained), len(lost))
 

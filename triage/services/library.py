@@ -48,17 +48,19 @@ class Assessed:
         return [*found, Heard(self.name, "proposal", "proposal", facts, self.answer.remarks)]
 
 
-def assess_all(facility: Facility) -> tuple[list[Assessed], list[Problem]]:
-    """Every proposal of the facility that can be read, assessed, and the problems of the others."""
+def assess_all(facility: Facility, *, making: bool = True) -> tuple[list[Assessed], list[Problem]]:
+    """Every proposal of the facility that can be read, assessed, and the problems of the others.
+
+    Without `making` the fabrication routes, which take most of the time, are left out.
+    """
     found: list[Assessed] = []
     problems: list[Problem] = []
     for path in facility.proposals():
         try:
             request = workspace.read_request(path)
             answer = assess(facility, request, thorough=False)
-            making = route(facility, request, answer) if request.proposal.fabrication is not None else None
+            makes = making and request.proposal.fabrication is not None
+            found.append(Assessed(path.stem, answer, route(facility, request, answer) if makes else None))
         except BadInput as error:
             problems += error.problems
-            continue
-        found.append(Assessed(path.stem, answer, making))
     return found, problems

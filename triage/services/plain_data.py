@@ -50,7 +50,7 @@ def recommendation_data(answer: Recommendation) -> dict[str, Any]:
             for each in answer.odds
         ],
         "path": list(answer.path),
-        "route": None,
+        "route": _route(answer),
         "time": None if best is None else {
             "to_answer": number(best.estimates["time_to_answer"].value), "run": number(best.estimates["run"].value),
             "cooldowns": number(best.estimates["cooldowns"].value), "unit": "s",
@@ -68,6 +68,14 @@ def recommendation_data(answer: Recommendation) -> dict[str, Any]:
         ],
         "problems": [problem.as_dict() for problem in answer.problems],
     }  # fmt: skip
+
+
+def _route(answer: Recommendation) -> dict[str, Any] | None:
+    if answer.route is None:
+        return None
+    from triage.services.route_data import route_data
+
+    return route_data(answer.route)
 
 
 def _platform(result: PlatformResult) -> dict[str, Any]:

@@ -12,9 +12,12 @@ import numpy as np
 from triage.display import show
 from triage.measurements.curves import Curve, expected
 from triage.measurements.kind import Inputs
+from triage.services.assess import cases_of
 from triage.services.picture import Theme, draw
+from triage.services.workspace import Facility, Request
 
 LONGEST_LABEL = 80
+AMBIENT = 250.0  # K; a room needs no picture of its own
 MAP_POINTS = 241  # half as many along each side of a map
 LINE_POINTS = 401
 
@@ -48,6 +51,22 @@ def preview(
     text = words(curve, titled)
     svg, png = draw(curve, titled, theme, text)
     return Drawing(svg, png, table(curve, titled), text)
+
+
+def preview_of(facility: Facility, request: Request, theme: Theme = "light") -> Drawing:
+    """The expected curve of a proposal at the temperature that each cold platform of a facility gives."""
+    inputs: dict[str, float] = {name: value.nominal for name, value in request.inputs.items() if value.known}
+    if request.proposal.field is not None:
+        inputs["field"] = request.proposal.field.magnitude.nominal
+    points, combs = [], {}
+    for case in cases_of(facility, request):
+        temperature = float(case.got("given_temperature"))
+        if np.isfinite(temperature) and temperature < AMBIENT:
+            points.append((case.platform.name, temperature))
+            if (comb := case.number("platform.vibration.comb")) is not None:
+                combs[case.platform.name] = float(np.asarray(comb))
+    points.sort(key=lambda each: each[1])
+    return preview(request.kind.key, inputs, points, theme, combs)
 
 
 def numbers(

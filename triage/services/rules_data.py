@@ -82,7 +82,8 @@ def coverage_data(found: Coverage) -> dict[str, Any]:
 def impact_data(found: Impact) -> dict[str, Any]:
     """Every proposal in which an edit changes anything, before and after."""
     return {
-        "before": found.before, "after": found.after, "edited": list(found.edited), "proposals": found.proposals,
+        "before": found.before, "after": found.after, "edited": list(found.edited), "library": found.library,
+        "proposals": found.proposals,
         "flips": [each.proposal for each in found.flips],
         "changes": [
             {"proposal": each.proposal, "flips": each.flips, "before": asdict(each.before),

@@ -118,7 +118,7 @@ def _row(row: Row, session: Session, work: Work, place: Place, tones: Ink) -> li
     best, second = answer.platform(answer.recommended), answer.platform(answer.second)
     return [
         name, answer.wanted_tier, cell_text(best.name if best else "none", tones, 150),
-        mark(answer.verdict, tones) if answer.verdict else "–", answer.tier or "–", CONFIDENCE[answer.confidence],
+        mark(answer.verdict, tones, verdict=True) if answer.verdict else "–", answer.tier or "–", CONFIDENCE[answer.confidence],
         cell_text(second.name if second else "–", tones, 150), got(answer, answer.recommended, "price"),
         got(answer, answer.recommended, "time_to_answer"),
     ]  # fmt: skip

@@ -73,7 +73,7 @@ def _nothing_yet(session: Session, work: Work, tones: Ink) -> list[ft.Control]:
             work.soon()
 
         examples = [ft.Row([button("Show me an example", example, tones)])] if names else []
-        return [panel([*(text(each, tones) for each in steps), *examples], tones, title="The answer appears here")]
+        return [*_left(session, work, tones), panel([*(text(each, tones) for each in steps), *examples], tones, title="The answer appears here")]
     missing = [each for each in session.problems if each.message == "is missing"]
     wrong = [each for each in session.problems if each.message != "is missing"]
     asked = {each.path: each for each in first_questions(kind)}
@@ -86,6 +86,22 @@ def _nothing_yet(session: Session, work: Work, tones: Ink) -> list[ft.Control]:
         rows = [text("Working the answer out …", tones, quiet=True)]
     title = "Still needed for an answer" if missing else "To put right" if wrong else "One moment"
     return [named(panel(rows, tones, title=title), identifier="needed")]
+
+
+def _left(session: Session, work: Work, tones: Ink) -> list[ft.Control]:
+    """Unsaved work of an earlier tab, to take up or drop."""
+    rows = []
+    for key, title in session.place.left:
+        async def take(key: str = key) -> None:
+            await work.take_left(key, keep=True)
+
+        async def drop(key: str = key) -> None:
+            await work.take_left(key, keep=False)
+
+        rows.append(ft.Row([ft.Container(text(title, tones, one_line=True), expand=True),
+                            button("Continue", take, tones, main=True), button("Drop", drop, tones)],
+                           spacing=8))  # fmt: skip
+    return [panel(rows, tones, title="Unsaved work in this browser")] if rows else []
 
 
 @ft.memo

@@ -17,14 +17,14 @@ from .basic import TIGHT, link, panel, text
 from .safe import safe
 
 
-def mark(state: str, tones: Ink, label: str = "", *, stacked: bool = False) -> ft.Control:
+def mark(state: str, tones: Ink, label: str = "", *, stacked: bool = False, verdict: bool = False) -> ft.Control:
     """A state as sign and word; a failing one is dark, a tight one framed, so that grey print tells them apart.
 
     `stacked` sets the word below the sign, for narrow columns.
     """
     ground = {"fail": tones.strong, "unsuitable": tones.strong, "tight": tones.warm}.get(state)
     color = {"fail": tones.on_strong, "unsuitable": tones.on_strong, "tight": tones.on_warm}.get(state, tones.text)
-    words = {**STATES, **VERDICTS}[state]
+    words = VERDICTS[state] if verdict else STATES[state]
     return ft.Container(
         ft.Text(words.replace(" ", "\n") if stacked else words, size=10 if stacked else look.SMALL, color=color,
                 no_wrap=not stacked, semantics_label=label or None, style=TIGHT,
@@ -65,7 +65,7 @@ def _row(
                  label=f"{result.name}: {result.verdict}, show its numbers"),
             width=width,
         ),
-        ft.Container(mark(result.verdict, tones), width=94),
+        ft.Container(mark(result.verdict, tones, verdict=True), width=94),
     ]  # fmt: skip
     for gate in result.gates:
         label = f"{GATE_WORDS[gate.numbers.gate]}: {STATES[gate.state][2:]}"

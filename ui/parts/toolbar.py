@@ -128,7 +128,10 @@ def SaveLine(session: Session, work: Work, place: Place, form: Form) -> Any:
             return
         session.tell(f"Downloaded {name}.yaml.")
 
+    own = not session.facility.is_demonstration
     note = "The comments in the opened file will not be kept." if session.comments_lost() else ""
+    if not own:
+        note = "The demonstration facility is not written to: download the file instead."
     return ft.Row(
         [
             ft.TextField(
@@ -140,10 +143,10 @@ def SaveLine(session: Session, work: Work, place: Place, form: Form) -> Any:
                 content_padding=ft.Padding.symmetric(horizontal=10, vertical=10),
                 helper_style=ft.TextStyle(size=look.SMALL, color=tones.quiet),
             ),
-            button("Save in the facility", save, tones, main=True, disabled=problem is not None),
+            button("Save in the facility", save, tones, main=True, disabled=problem is not None or not own),
             button("Download", download, tones, disabled=problem is not None),
             button("Not now", lambda: setattr(place, "saving", False), tones),
-            text(note, tones, size=look.SMALL, color=tones.error),
+            ft.Container(text(note, tones, size=look.SMALL, quiet=own, bold=True), expand=True),
         ],
         spacing=8, vertical_alignment=ft.CrossAxisAlignment.START,
     )  # fmt: skip

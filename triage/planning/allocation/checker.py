@@ -84,9 +84,7 @@ def _cooldown_rules(problem: Allocation, plan: Plan) -> list[str]:
         if len({each.project for each in members}) < len(members):
             found.append(f"{where} holds a project twice")
         projects = [problem.projects[order[each.project]] for each in members]
-        if sum(each.places for each in projects) > next(p.places for p in problem.platforms if p.id == platform) and (
-            len(members) > 1
-        ):
+        if sum(each.places for each in projects) > next(p.places for p in problem.platforms if p.id == platform):
             found.append(f"{where} has more samples than places")
         if len(members) > 1 and not all(each.shareable for each in projects):
             found.append(f"{where} is shared by a project that may not share")

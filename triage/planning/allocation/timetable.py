@@ -191,23 +191,6 @@ class Timetable:
         self.placed[project] = (mode, tuple(starts))
         return True
 
-    def place_at(self, project: int, mode: int, starts: tuple[tuple[int, bool], ...]) -> bool:
-        """Place a project exactly there (start, leads), if it fits."""
-        after = self.earliest(project)
-        done: list[int] = []
-        for start, leads in starts:
-            can = self.starts(project, mode) if leads else self.joins(project, mode)
-            if after is None or start < after or not can >> start & 1:
-                self._withdraw(project, mode, done)
-                return False
-            after = self._put(project, mode, len(done), start, leads)
-            done.append(start)
-        if len(done) != self.ready[project][mode].mode.cooldowns:
-            self._withdraw(project, mode, done)
-            return False
-        self.placed[project] = (mode, tuple(done))
-        return True
-
     def _put(self, project: int, mode: int, number: int, start: int, leads: bool) -> int:
         way = self.ready[project][mode]
         here = self.cooldowns[way.platform]
@@ -289,33 +272,35 @@ class Timetable:
         return in_order(visits)
 
     def adopt(self, plan: Plan) -> list[str]:
-        """Place a plan's projects just where it has them; returns those that do not fit there any more."""
-        wanted: dict[str, list[Visit]] = {}
+        """Place visits just where a plan has them; returns the projects that do not fit there any more."""
+        wanted: dict[str, int] = {}
         for visit in in_order(plan):
-            wanted.setdefault(visit.project, []).append(visit)
-        refused: list[str] = []
-        waiting = list(wanted)
-        while waiting:
-            later = []
-            for name in waiting:
-                if not self._adopt_one(name, wanted[name]):
-                    later.append(name)
-            if len(later) == len(waiting):
-                refused = later
-                break
-            waiting = later
-        return refused
+            wanted[visit.project] = wanted.get(visit.project, 0) + 1
+            self._adopt_visit(visit)
+        for name, count in wanted.items():
+            project = self.index.get(name)
+            if project is not None and project in self.placed:
+                mode, starts = self.placed[project]
+                if not len(starts) == count == self.ready[project][mode].mode.cooldowns:
+                    self.remove(project)
+        return [name for name in wanted if self.index.get(name) not in self.placed]
 
-    def _adopt_one(self, name: str, visits: list[Visit]) -> bool:
-        project = self.index.get(name)
+    def _adopt_visit(self, visit: Visit) -> None:
+        project = self.index.get(visit.project)
         if project is None:
-            return False
+            return
         modes = self.problem.projects[project].modes
-        mode = next((n for n, each in enumerate(modes) if each.platform == visits[0].platform), None)
-        if mode is None:
-            return False
-        visits = sorted(visits, key=lambda each: each.number)
-        return self.place_at(project, mode, tuple((each.start, each.leads) for each in visits))
+        mode = next((n for n, each in enumerate(modes) if each.platform == visit.platform), None)
+        after = self.earliest(project)
+        _, done = self.placed.get(project, (mode, ()))
+        if mode is None or after is None or len(done) != visit.number:
+            return
+        if done:
+            after = max(after, self.end(project))
+        can = self.starts(project, mode) if visit.leads else self.joins(project, mode)
+        if visit.start >= after and can >> visit.start & 1:
+            self._put(project, mode, visit.number, visit.start, visit.leads)
+            self.placed[project] = (mode, (*done, visit.start))
 
 
 def open_slots(problem: Allocation, platform: int) -> int:
@@ -339,6 +324,8 @@ def _ready(problem: Allocation, project: Project, mode: Mode, platform: int) -> 
     own = mode.own or (0,) * len(held)
     both = [one + two for one, two in zip(run, own, strict=True)]
     latest = problem.due(project) - mode.duration
+    if project.places > problem.platforms[platform].places:
+        latest = -1
     return Ready(
         mode, platform, ones(max(0, project.release), latest + 1) if latest >= project.release else 0,
         tuple((b, amount, held[b]) for b, amount in enumerate(both) if amount),
