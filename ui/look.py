@@ -34,15 +34,35 @@ class Ink:
 
 
 LIGHT = Ink(
-    paper="#f6f5f1", panel="#ffffff", raised="#eceae3", line="#cfccc2", text="#1d2126", quiet="#575d66",
-    accent="#1f5673", on_accent="#ffffff", strong="#7c1f1a", on_strong="#ffffff", warm="#f0dfb0", on_warm="#3d2f05",
+    paper="#f6f5f1",
+    panel="#ffffff",
+    raised="#eceae3",
+    line="#cfccc2",
+    text="#1d2126",
+    quiet="#575d66",
+    accent="#1f5673",
+    on_accent="#ffffff",
+    strong="#7c1f1a",
+    on_strong="#ffffff",
+    warm="#f0dfb0",
+    on_warm="#3d2f05",
     error="#8f1d17",
-)  # fmt: skip
+)
 DARK = Ink(
-    paper="#14181d", panel="#1c2229", raised="#262d36", line="#3d4651", text="#eceff2", quiet="#a9b2bc",
-    accent="#8fc7e3", on_accent="#0b1f2a", strong="#f0a79b", on_strong="#2a0906", warm="#5a4a1c", on_warm="#fbeec4",
+    paper="#14181d",
+    panel="#1c2229",
+    raised="#262d36",
+    line="#3d4651",
+    text="#eceff2",
+    quiet="#a9b2bc",
+    accent="#8fc7e3",
+    on_accent="#0b1f2a",
+    strong="#f0a79b",
+    on_strong="#2a0906",
+    warm="#5a4a1c",
+    on_warm="#fbeec4",
     error="#ffab9f",
-)  # fmt: skip
+)
 
 
 def ink(dark: bool) -> Ink:
@@ -57,17 +77,31 @@ def theme(tones: Ink) -> ft.Theme:
         scaffold_bgcolor=tones.paper,
         divider_color=tones.line,
         color_scheme=ft.ColorScheme(
-            primary=tones.accent, on_primary=tones.on_accent, primary_container=tones.raised,
-            on_primary_container=tones.text, secondary=tones.accent, on_secondary=tones.on_accent,
-            secondary_container=tones.raised, on_secondary_container=tones.text, surface=tones.panel,
-            on_surface=tones.text, on_surface_variant=tones.quiet, outline=tones.quiet, outline_variant=tones.line,
-            error=tones.error, on_error=tones.panel, surface_container=tones.panel,
-            surface_container_high=tones.raised, surface_container_highest=tones.raised,
-            surface_container_low=tones.panel, inverse_surface=tones.text, on_inverse_surface=tones.paper,
+            primary=tones.accent,
+            on_primary=tones.on_accent,
+            primary_container=tones.raised,
+            on_primary_container=tones.text,
+            secondary=tones.accent,
+            on_secondary=tones.on_accent,
+            secondary_container=tones.raised,
+            on_secondary_container=tones.text,
+            surface=tones.panel,
+            on_surface=tones.text,
+            on_surface_variant=tones.quiet,
+            outline=tones.quiet,
+            outline_variant=tones.line,
+            error=tones.error,
+            on_error=tones.panel,
+            surface_container=tones.panel,
+            surface_container_high=tones.raised,
+            surface_container_highest=tones.raised,
+            surface_container_low=tones.panel,
+            inverse_surface=tones.text,
+            on_inverse_surface=tones.paper,
             surface_tint=tones.panel,
         ),
         visual_density=ft.VisualDensity.COMPACT,
-    )  # fmt: skip
+    )
 
 
 def prepare(page: ft.Page) -> None:

@@ -37,9 +37,12 @@ def asgi(folder: Path | None, port: int) -> Guard:
         await _start(page, folder)
 
     app: Any = ft.run(
-        start, export_asgi_app=True, no_cdn=True, assets_dir=str(ASSETS),
+        start,
+        export_asgi_app=True,
+        no_cdn=True,
+        assets_dir=str(ASSETS),
         route_url_strategy=ft.RouteUrlStrategy.PATH,
-    )  # fmt: skip
+    )
     return Guard(app, (f"{LOOPBACK}:{port}", f"localhost:{port}"))
 
 

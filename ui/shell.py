@@ -27,16 +27,18 @@ def Shell(session: Session, work: Work, place: Place) -> Any:
     body = (ProposalPage, WhyPage, FacilityPage)[place.page]
     return ft.Row(
         [
-            Rail(session, work, place, session.form),
+            Rail(session, place),
             ft.VerticalDivider(width=1, color=tones.line),
             ft.Column([body(session, work, place), Status(session, place, session.form)], expand=True, spacing=0),
         ],
-        expand=True, spacing=0, vertical_alignment=ft.CrossAxisAlignment.STRETCH,
-    )  # fmt: skip
+        expand=True,
+        spacing=0,
+        vertical_alignment=ft.CrossAxisAlignment.STRETCH,
+    )
 
 
 @safe
-def Rail(session: Session, work: Work, place: Place, form: Any) -> Any:
+def Rail(session: Session, place: Place) -> Any:
     """The pages, the name of the facility, and the theme."""
     tones = look.ink(place.dark)
 
@@ -44,18 +46,22 @@ def Rail(session: Session, work: Work, place: Place, form: Any) -> Any:
         chosen = place.page == index
         return ft.TextButton(
             content=ft.Text(
-                name, size=look.BODY, font_family=look.BOLD if chosen else look.FACE,
+                name,
+                size=look.BODY,
+                font_family=look.BOLD if chosen else look.FACE,
                 color=tones.text if chosen else tones.quiet,
                 semantics_label=f"{name} page" + (", shown" if chosen else ""),
             ),
             on_click=lambda: session.go(index),
             style=ft.ButtonStyle(
-                padding=ft.Padding.symmetric(horizontal=12, vertical=10), alignment=ft.Alignment.CENTER_LEFT,
-                shape=ft.RoundedRectangleBorder(radius=look.RADIUS), bgcolor=tones.raised if chosen else None,
+                padding=ft.Padding.symmetric(horizontal=12, vertical=10),
+                alignment=ft.Alignment.CENTER_LEFT,
+                shape=ft.RoundedRectangleBorder(radius=look.RADIUS),
+                bgcolor=tones.raised if chosen else None,
                 side=ft.BorderSide(1, tones.line) if chosen else None,
             ),
             width=112,
-        )  # fmt: skip
+        )
 
     def switch() -> None:
         place.dark = not place.dark
@@ -72,8 +78,10 @@ def Rail(session: Session, work: Work, place: Place, form: Any) -> Any:
             ],
             spacing=4,
         ),
-        width=136, padding=12, bgcolor=tones.panel,
-    )  # fmt: skip
+        width=136,
+        padding=12,
+        bgcolor=tones.panel,
+    )
 
 
 @safe
@@ -86,9 +94,15 @@ def Status(session: Session, place: Place, form: Any) -> Any:
             [
                 ft.Container(
                     ft.Semantics(
-                        content=text(place.status or session.facility.lab.invented or "", tones, size=look.SMALL,
-                                     quiet=True, one_line=True),
-                        live_region=True, identifier="status",
+                        content=text(
+                            place.status or session.facility.lab.invented or "",
+                            tones,
+                            size=look.SMALL,
+                            quiet=True,
+                            one_line=True,
+                        ),
+                        live_region=True,
+                        identifier="status",
                     ),
                     expand=True,
                 ),
@@ -99,6 +113,7 @@ def Status(session: Session, place: Place, form: Any) -> Any:
             ],
             spacing=16,
         ),
-        padding=ft.Padding.symmetric(horizontal=look.PAD, vertical=5), bgcolor=tones.panel,
+        padding=ft.Padding.symmetric(horizontal=look.PAD, vertical=5),
+        bgcolor=tones.panel,
         border=ft.Border(top=ft.BorderSide(1, tones.line)),
-    )  # fmt: skip
+    )

@@ -333,8 +333,9 @@ class Session:
     def toggle(self, section: str) -> None:
         """Open or close a section."""
         opened = self.place.opened
-        self.place.opened = tuple(each for each in opened if each != section) if section in opened else (
-            *opened, section)  # fmt: skip
+        self.place.opened = (
+            tuple(each for each in opened if each != section) if section in opened else (*opened, section)
+        )
 
     def tell(self, words: str) -> None:
         """Report something in the status line."""

@@ -9,17 +9,27 @@ from triage.models.quantity import Value
 from triage.models.recommendation import GateResult, Recommendation
 
 GATE_WORDS = {
-    "temperature": "temperature", "field": "field", "lines": "lines", "size": "size", "heat": "heat",
-    "vibration": "vibration", "hold": "hold", "turnaround": "time", "risk_cost": "risk, cost",
-}  # fmt: skip
+    "temperature": "temperature",
+    "field": "field",
+    "lines": "lines",
+    "size": "size",
+    "heat": "heat",
+    "vibration": "vibration",
+    "hold": "hold",
+    "turnaround": "time",
+    "risk_cost": "risk, cost",
+}
 GATE_HEADS = GATE_WORDS | {"temperature": "temp", "vibration": "vibr", "risk_cost": "risk"}
 # A sign and a word for each state, so that no state is told by tone alone.
 STATES = {"pass": "✓ ok", "tight": "≈ tight", "fail": "✗ fails", "unknown": "? open"}
 VERDICTS = {"suitable": "✓ suitable", "tight": "≈ tight", "unsuitable": "✗ unsuitable", "unknown": "? unknown"}
 _SHOWN_UNITS = ("K", "T", "m", "W", "s", "EUR", "Hz", "J", "A", "V", "m3")
 CONFIDENCE = {
-    "firm": "firm", "leaning": "leaning", "tie": "a tie", "none": "no answer",
-}  # fmt: skip
+    "firm": "firm",
+    "leaning": "leaning",
+    "tie": "a tie",
+    "none": "no answer",
+}
 
 
 def amount(value: object, unit: str) -> str:
@@ -58,6 +68,8 @@ def got(answer: Recommendation, platform: str | None, name: str) -> str:
 def kind_label(kind: Kind) -> str:
     """The short name of a kind of measurement."""
     words = kind.key.replace("-", " ")
+    for name in ("hall", "andreev", "josephson", "kondo", "coulomb"):
+        words = words.replace(name, name.capitalize())
     return words[:1].upper() + words[1:]
 
 

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from triage.reasoning import plain
-from triage.reasoning.possible import can_hold
+from triage.reasoning.boxes import can_hold
 from triage.reasoning.rule import Condition, Rule
 from triage.reasoning.vocabulary import Fact
 

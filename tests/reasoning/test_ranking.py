@@ -28,7 +28,7 @@ CANDIDATES = st.lists(
 )
 FINDINGS = st.lists(
     st.builds(
-        lambda gate, effect: Finding(f"{gate}.rule", "", gate, effect, "", "", (), (), "common practice"),
+        lambda gate, effect: Finding(f"{gate}.rule", "", gate, effect),
         st.sampled_from(GATES),
         st.sampled_from(["veto", "caution", "credit", "note"]),
     ),
@@ -78,7 +78,7 @@ def test_no_much_cheaper_platform_of_the_class_is_passed_over(candidates: list[C
 @given(FINDINGS)
 def test_one_veto_makes_unsuitable_whatever_else_is_found(findings: list[Finding]) -> None:
     """A failing gate is never averaged away."""
-    veto = Finding("size.rule", "", "size", "veto", "", "", (), (), "common practice")
+    veto = Finding("size.rule", "", "size", "veto")
 
     assert verdict(gate_results(KNOWN, [*findings, veto])) == "unsuitable"
 

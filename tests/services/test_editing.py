@@ -11,7 +11,6 @@ from triage.errors import Problem
 from triage.measurements.catalogue import CATALOGUE
 from triage.models.proposal import Proposal
 from triage.services import editing, questions, workspace
-from triage.services.workspace import read_request_text
 
 PATHS = [path.stem for path in workspace.open_facility().proposals()]
 
@@ -49,8 +48,8 @@ def test_basis_and_source_stay_with_a_value_that_is_changed() -> None:
 
 def test_an_energy_is_shown_in_every_way_the_trade_writes_it() -> None:
     """Against CODATA constants as scipy prints them: 1 meV over k_B, h and 2 µ_B."""
-    written = "title: x\nmeasurement: coulomb-diamonds\ndevice: {charging_energy: 1 meV}\n"
-    shown = editing.equivalents(read_request_text(written), "charging_energy")
+    data = {"title": "x", "measurement": "coulomb-diamonds", "device": {"charging_energy": "1 meV"}}
+    shown = editing.equivalents(data, "charging_energy")
     joule = 1e-3 * codata.e
     magneton = codata.physical_constants["Bohr magneton"][0]
     expected = {
@@ -64,8 +63,10 @@ def test_an_energy_is_shown_in_every_way_the_trade_writes_it() -> None:
 
 
 def test_a_quantity_that_is_no_energy_has_no_equivalents() -> None:
-    request = read_request_text("title: x\nmeasurement: spin-readout\nfield: {magnitude: 1 T}\n")
-    assert editing.equivalents(request, "g_factor") == ()
+    data = {"title": "x", "measurement": "spin-readout", "device": {"g_factor": "2"}}
+    assert editing.equivalents(data, "g_factor") == ()
+    assert editing.equivalents({"measurement": "coulomb-diamonds", "device": {"charging_energy": "5 h"}},
+                               "charging_energy") == ()
 
 
 @pytest.mark.parametrize("key", CATALOGUE)

@@ -16,13 +16,13 @@ from triage.services.assess import assess
 from triage.services.plain_data import recommendation_data
 
 
-@pytest.fixture()
+@pytest.fixture
 def folder(tmp_path: Path) -> Path:
     """A facility that may be written to."""
     return Path(shutil.copytree(workspace.demonstration(), tmp_path / "a facility"))
 
 
-@pytest.fixture()
+@pytest.fixture
 def session(folder: Path) -> Session:
     """A session on that facility."""
     return new_session(folder)

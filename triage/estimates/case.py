@@ -77,16 +77,23 @@ class Case:
         basis: str | None = None,
         problems: list[str] | None = None,
     ) -> Any:
-        """Write an estimate down and return its value; its basis is the weakest of what it uses."""
-        weakest = basis or self._weakest(uses)
-        reason = "; ".join(problems or ())
-        self.estimates[name] = Estimate(name, value, unit, formula, uses, references, weakest, not reason, reason)
+        """Write an estimate down and return its value; without a basis of its own it gets one in `settled`."""
+        own = basis or ("" if uses else "stated")
+        reason = "; ".join(problems) if problems else ""
+        self.estimates[name] = Estimate(name, value, unit, formula, uses, references, own, not reason, reason)
         return value
 
-    def _weakest(self, uses: tuple[str, ...]) -> str:
+    def settled(self) -> dict[str, Estimate]:
+        """The estimates, each resting on the weakest of what it uses; worked out once all are written down."""
+        found: dict[str, Estimate] = {}
+        for name, estimate in self.estimates.items():
+            found[name] = estimate if estimate.basis else estimate._replace(basis=self._weakest(estimate.uses, found))
+        return found
+
+    def _weakest(self, uses: tuple[str, ...], found: Mapping[str, Estimate]) -> str:
         weakest, rank = "stated", -1
         for name in uses:
-            estimate = self.estimates.get(name)
+            estimate = found.get(name)
             basis = self.bases.get(name, "stated") if estimate is None else estimate.basis
             if _RANK[basis] > rank:
                 weakest, rank = basis, _RANK[basis]

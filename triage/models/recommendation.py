@@ -19,22 +19,35 @@ State = Literal["pass", "tight", "fail", "unknown"]
 Confidence = Literal["firm", "leaning", "tie", "none"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Finding:
-    """One rule that fired for one platform, put into words."""
+    """One rule that fired for one platform; its sentences are written when first read."""
 
     rule: str
     title: str
     gate: str
     effect: Effect
-    because: str
-    trade_off: str
-    wrong_when: tuple[str, ...]
-    references: tuple[str, ...]
-    basis: str
+    wrong_when: tuple[str, ...] = ()
+    references: tuple[str, ...] = ()
+    basis: str = "common practice"
     facts: dict[str, float | str] = field(default_factory=dict)
     origin: str = "shipped"
     lifts: bool = False
+    sentences: Callable[[], tuple[str, str]] = field(default=lambda: ("", ""), repr=False, compare=False)
+
+    @cached_property
+    def _written(self) -> tuple[str, str]:
+        return self.sentences()
+
+    @property
+    def because(self) -> str:
+        """Why the rule fired, with the numbers of the case."""
+        return self._written[0]
+
+    @property
+    def trade_off(self) -> str:
+        """What taking the finding seriously costs."""
+        return self._written[1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,12 +89,17 @@ class PlatformResult:
     verdict: Verdict
     tier: str | None
     gates: tuple[GateResult, ...]
-    estimates: dict[str, Estimate]
     findings: tuple[Finding, ...]
     facts: dict[str, float | str]
+    estimates_of: Callable[[], dict[str, Estimate]] = field(default=dict, repr=False, compare=False)
     grounds_of: Callable[[], tuple[Ground, ...]] = field(default=tuple, repr=False, compare=False)
     timeline: tuple[Step, ...] = ()
     lifted: bool = False
+
+    @cached_property
+    def estimates(self) -> dict[str, Estimate]:
+        """Every estimate by name, worked out to its basis when first asked for."""
+        return self.estimates_of()
 
     @cached_property
     def grounds(self) -> tuple[Ground, ...]:

@@ -93,7 +93,8 @@ def best_load(screens: Sequence[Stage], final: Stage, campaign: Campaign, *, che
     chance = success_per_device(screens, final, campaign.device_yield)
     if chance <= 0:
         return Ladder(names, 0, False, 0.0, float("inf"), float("inf"), 0, "no device gets through")
-    needed = devices_to_start(campaign.wanted, chance, campaign.confidence)
+    started = devices_to_start(campaign.wanted, chance, campaign.confidence)
+    needed = int(min(started, 10 * MOST_CANDIDATES))
     if campaign.candidates is not None and needed > campaign.candidates:
         reason = f"needs {needed} devices for {campaign.confidence:.0%}, {campaign.candidates} are there"
         return Ladder(names, needed, False, 0.0, float("inf"), float("inf"), 0, reason)

@@ -64,4 +64,4 @@ def requirements(
         if any(each.always or each.value is not None for each in found.values()):
             return asked, found
     reached = {tier: bool(kind.criterion.needed(inputs, numbers[tier]) >= temperature) for tier in TIERS}
-    return (candidates or [None])[0], {tier: Requirement(tier, None, True, always=reached[tier]) for tier in TIERS}
+    return next(iter(candidates), None), {tier: Requirement(tier, None, True, always=reached[tier]) for tier in TIERS}

@@ -98,6 +98,14 @@ def satisfying(fact: Fact, condition: Condition) -> Region:
     return meet(wanted, full(fact))
 
 
+def can_hold(fact: Fact, conditions: Iterable[Condition]) -> bool:
+    """Whether any value of the fact satisfies every condition on it."""
+    region = full(fact)
+    for condition in conditions:
+        region = meet(region, satisfying(fact, condition))
+    return region != NOTHING
+
+
 def narrowed(one: Box, other: Box) -> dict[str, Region]:
     """The facts for which both boxes hold; where a region of it is empty, none do."""
     both = dict(one)

@@ -9,8 +9,8 @@ from string import Formatter
 
 from triage.errors import Problem
 from triage.reasoning import consistency, plain
+from triage.reasoning.boxes import can_hold
 from triage.reasoning.entries import did_you_mean
-from triage.reasoning.possible import can_hold
 from triage.reasoning.rule import CONCLUDED, MOST_CONDITIONS, Condition, Example, Rule
 from triage.reasoning.rulebase import Rulebase, load
 from triage.reasoning.vocabulary import Vocabulary

@@ -122,12 +122,11 @@ def finding(firing: Firing, texts: Words) -> Finding:
         title=rule.title,
         gate=rule.gate,
         effect=rule.effect,  # type: ignore[arg-type]
-        because=fill(rule.because, texts),
-        trade_off=fill(rule.trade_off, texts),
         wrong_when=rule.wrong_when,
         references=rule.references,
         basis=rule.basis,
         facts=dict(firing.facts),
         origin=rule.origin,
         lifts=rule.lifts,
+        sentences=lambda: (fill(rule.because, texts), fill(rule.trade_off, texts)),
     )

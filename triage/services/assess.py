@@ -64,7 +64,7 @@ def results_of(facility: Facility, cases: Sequence[Case]) -> list[PlatformResult
                 verdict=verdict(gates),
                 tier=tier_reached(case),
                 gates=gates,
-                estimates=case.estimates,
+                estimates_of=case.settled,
                 findings=findings,
                 facts=case.facts,
                 grounds_of=partial(grounds, case),
@@ -102,7 +102,7 @@ def assess(facility: Facility, request: Request, *, thorough: bool = True) -> Re
 
 def _answer(facility: Facility, request: Request, cases: list[Case], *, thorough: bool) -> Recommendation:
     results = results_of(facility, cases)
-    order = rank([_candidate(each) for each in results])
+    order = rank([_candidate(case, result) for case, result in zip(cases, results, strict=True)])
     by_id = {each.platform: each for each in results}
     by_case = {case.platform.id: case for case in cases}
     best = by_id[order[0].platform] if order and order[0].serves else None
@@ -169,9 +169,9 @@ def _stops(
     return found.stages if found is not None else (best.platform,)
 
 
-def _candidate(result: PlatformResult) -> Candidate:
+def _candidate(case: Case, result: PlatformResult) -> Candidate:
     def number(name: str) -> float:
-        value = float(result.estimates[name].value)
+        value = float(case.got(name))
         return value if np.isfinite(value) else float("inf")
 
     return Candidate(result.platform, result.verdict, result.lifted, number("price"), number("time_to_answer"),

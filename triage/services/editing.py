@@ -14,12 +14,12 @@ import yaml
 from triage.display import show
 from triage.errors import BadInput, Problem
 from triage.measurements.catalogue import CATALOGUE
+from triage.measurements.inputs import read_inputs
 from triage.measurements.observations import OBSERVATIONS, Observation
 from triage.models.proposal import Proposal
-from triage.models.quantity import Value
 from triage.physics.constants import bohr_magneton, boltzmann, elementary_charge, planck
 from triage.services.workspace import Facility, Request, read_request_text
-from triage.source import read_text
+from triage.source import Source, read_text
 
 Data = dict[str, Any]
 UNTITLED = "Untitled proposal"
@@ -190,16 +190,20 @@ def _nearest(path: str, known: list[str]) -> str | None:
     return (below or above or [None])[0]
 
 
-def equivalents(request: Request, name: str) -> tuple[str, ...]:
+def equivalents(data: Mapping[str, Any], name: str) -> tuple[str, ...]:
     """A device energy in every way the trade writes it; the field with the g-factor of the proposal.
 
     A capacitance is added where the kind reads one. Empty for anything that is no energy.
     """
-    asked, value = request.kind.input(name), request.inputs.get(name)
-    if asked is None or asked.reads == "quantity" or value is None or not value.known:
+    kind, device = CATALOGUE.get(str(data.get("measurement"))), data.get("device")
+    asked = kind.input(name) if kind is not None else None
+    if kind is None or asked is None or asked.reads == "quantity" or not isinstance(device, Mapping):
+        return ()
+    inputs, _ = read_inputs(kind, device, Source("", {}))
+    value, g_factor = inputs.get(name), inputs.get("g_factor")
+    if value is None or not value.known:
         return ()
     joule = value.nominal
-    g_factor = request.inputs.get("g_factor")
     g = abs(g_factor.nominal) if g_factor is not None and g_factor.known and g_factor.nominal else 2.0
     shown = [
         show(joule, "J"), show(joule / boltzmann, "K"), show(joule / planck, "Hz"),
@@ -208,13 +212,6 @@ def equivalents(request: Request, name: str) -> tuple[str, ...]:
     if asked.reads == "charging energy":
         shown.append(show(elementary_charge**2 / (2 * joule), "F"))
     return tuple(shown)
-
-
-def reading_of(value: Value | None, unit: str) -> str:
-    """How a quantity was understood: ``0.22 fF, 0.2 to 0.24 fF``; empty for a plain single number."""
-    if value is None or not value.known or value.low == value.high:
-        return ""
-    return f"{show(value.low, unit)} to {show(value.high, unit)}"
 
 
 def name_from(title: str) -> str:

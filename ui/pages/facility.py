@@ -33,22 +33,43 @@ def FacilityPage(session: Session, work: Work, place: Place) -> Any:
                 panel([_platforms(lab, tones)], tones, title=f"Platforms ({len(lab.platforms)})"),
                 Proposals(session, work, place, session.table),
             ],
-            scroll=ft.ScrollMode.AUTO, spacing=10, horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
+            scroll=ft.ScrollMode.AUTO,
+            spacing=10,
+            horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
         ),
-        padding=ft.Padding.symmetric(horizontal=look.PAD, vertical=10), bgcolor=tones.paper, expand=True,
-    )  # fmt: skip
+        padding=ft.Padding.symmetric(horizontal=look.PAD, vertical=10),
+        bgcolor=tones.paper,
+        expand=True,
+    )
 
 
 def _platforms(lab: Lab, tones: Ink) -> ft.Control:
-    heads = ["Platform", "Kind", "Electrons", "Basis", "Warmest", "Field", "Sample space", "DC / coax", "Queue",
-             "Per day"]  # fmt: skip
+    heads = [
+        "Platform",
+        "Kind",
+        "Electrons",
+        "Basis",
+        "Warmest",
+        "Field",
+        "Sample space",
+        "DC / coax",
+        "Queue",
+        "Per day",
+    ]
     rows = [
-        [cell_text(each.name, tones, 130), cell_text(each.kind, tones, 125, quiet=True), *_electrons(each, tones),
-         quantity(each.warmest), quantity(each.field.magnitude), _space(each),
-         f"{quantity(each.wiring.dc_lines)} / {quantity(each.wiring.coax_lines)}", quantity(each.clock.queue),
-         quantity(each.running.day_price)]
+        [
+            cell_text(each.name, tones, 130),
+            cell_text(each.kind, tones, 125, quiet=True),
+            *_electrons(each, tones),
+            quantity(each.warmest),
+            quantity(each.field.magnitude),
+            _space(each),
+            f"{quantity(each.wiring.dc_lines)} / {quantity(each.wiring.coax_lines)}",
+            quantity(each.clock.queue),
+            quantity(each.running.day_price),
+        ]
         for each in lab.platforms
-    ]  # fmt: skip
+    ]
     return grid(heads, rows, tones, right=(2, 4, 5, 6, 7, 8, 9))
 
 
@@ -117,8 +138,13 @@ def _row(row: Row, session: Session, work: Work, place: Place, tones: Ink) -> li
         return [name, cell_text(said, tones, 300), *[""] * 7]
     best, second = answer.platform(answer.recommended), answer.platform(answer.second)
     return [
-        name, answer.wanted_tier, cell_text(best.name if best else "none", tones, 150),
-        mark(answer.verdict, tones, verdict=True) if answer.verdict else "–", answer.tier or "–", CONFIDENCE[answer.confidence],
-        cell_text(second.name if second else "–", tones, 150), got(answer, answer.recommended, "price"),
+        name,
+        answer.wanted_tier,
+        cell_text(best.name if best else "none", tones, 150),
+        mark(answer.verdict, tones, verdict=True) if answer.verdict else "–",
+        answer.tier or "–",
+        CONFIDENCE[answer.confidence],
+        cell_text(second.name if second else "–", tones, 150),
+        got(answer, answer.recommended, "price"),
         got(answer, answer.recommended, "time_to_answer"),
-    ]  # fmt: skip
+    ]

@@ -25,8 +25,11 @@ def ProposalPage(session: Session, work: Work, place: Place) -> Any:
                     ft.Container(FormPanel(session, work, place, session.form), width=560 if place.wide else 430),
                     ft.Container(AnswerPanel(session, work, place, session.shown), expand=True),
                 ],
-                expand=True, spacing=0, vertical_alignment=ft.CrossAxisAlignment.STRETCH,
+                expand=True,
+                spacing=0,
+                vertical_alignment=ft.CrossAxisAlignment.STRETCH,
             ),
         ],
-        expand=True, spacing=0,
-    )  # fmt: skip
+        expand=True,
+        spacing=0,
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 import flet as ft
@@ -44,8 +45,9 @@ def AnswerPanel(session: Session, work: Work, place: Place, shown: Shown) -> Any
         ]
     return ft.Container(
         ft.Column(parts, scroll=ft.ScrollMode.AUTO, spacing=10, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
-        padding=ft.Padding.only(left=8, right=look.PAD, top=10, bottom=10), bgcolor=tones.paper,
-    )  # fmt: skip
+        padding=ft.Padding.only(left=8, right=look.PAD, top=10, bottom=10),
+        bgcolor=tones.paper,
+    )
 
 
 def _stale(session: Session, tones: Ink) -> ft.Control:
@@ -54,8 +56,11 @@ def _stale(session: Session, tones: Ink) -> ft.Control:
     words = f"Below is the answer to the last entries that could be read. Now: {first.field} {first.message}{more}."
     return ft.Container(
         named(text(words, tones, color=tones.on_warm), live_region=True, identifier="stale"),
-        bgcolor=tones.warm, padding=10, border_radius=look.RADIUS, border=ft.Border.all(1, tones.quiet),
-    )  # fmt: skip
+        bgcolor=tones.warm,
+        padding=10,
+        border_radius=look.RADIUS,
+        border=ft.Border.all(1, tones.quiet),
+    )
 
 
 def _nothing_yet(session: Session, work: Work, tones: Ink) -> list[ft.Control]:
@@ -73,7 +78,10 @@ def _nothing_yet(session: Session, work: Work, tones: Ink) -> list[ft.Control]:
             work.soon()
 
         examples = [ft.Row([button("Show me an example", example, tones)])] if names else []
-        return [*_left(session, work, tones), panel([*(text(each, tones) for each in steps), *examples], tones, title="The answer appears here")]
+        return [
+            *_left(session, work, tones),
+            panel([*(text(each, tones) for each in steps), *examples], tones, title="The answer appears here"),
+        ]
     missing = [each for each in session.problems if each.message == "is missing"]
     wrong = [each for each in session.problems if each.message != "is missing"]
     asked = {each.path: each for each in first_questions(kind)}
@@ -92,15 +100,18 @@ def _left(session: Session, work: Work, tones: Ink) -> list[ft.Control]:
     """Unsaved work of an earlier tab, to take up or drop."""
     rows = []
     for key, title in session.place.left:
-        async def take(key: str = key) -> None:
-            await work.take_left(key, keep=True)
 
-        async def drop(key: str = key) -> None:
-            await work.take_left(key, keep=False)
-
-        rows.append(ft.Row([ft.Container(text(title, tones, one_line=True), expand=True),
-                            button("Continue", take, tones, main=True), button("Drop", drop, tones)],
-                           spacing=8))  # fmt: skip
+        take, drop = (partial(work.take_left, key, keep=keep) for keep in (True, False))
+        rows.append(
+            ft.Row(
+                [
+                    ft.Container(text(title, tones, one_line=True), expand=True),
+                    button("Continue", take, tones, main=True),
+                    button("Drop", drop, tones),
+                ],
+                spacing=8,
+            )
+        )
     return [panel(rows, tones, title="Unsaved work in this browser")] if rows else []
 
 
@@ -113,18 +124,24 @@ def Verdict(answer: Recommendation, dark: bool, working: bool) -> Any:
     because = "; ".join(answer.confidence_because)
     sure = CONFIDENCE[answer.confidence] + (f": {because}" if because else "")
     best = answer.platform(answer.recommended)
-    credits = [each.because for each in best.findings if each.effect in ("caution", "credit")] if best else []
+    credit = [each.because for each in best.findings if each.effect in ("caution", "credit")] if best else []
     rows: list[ft.Control] = [
         named(
-            ft.Text(answer.sentence, size=17, font_family=look.BOLD, color=tones.text), identifier="verdict",
+            ft.Text(answer.sentence, size=17, font_family=look.BOLD, color=tones.text),
+            identifier="verdict",
             heading_level=1,
         ),
         text(f"{answer.measurement}, wanted: {answer.wanted_tier}", tones, size=look.SMALL, quiet=True),
         labelled("Because", named(text(answer.reason, tones), identifier="reason"), tones),
-    ]  # fmt: skip
-    rows += [labelled("Decided by", text(each, tones), tones) for each in credits[:1]]
-    first_flip = flips[0] if flips else "Looking for what would change it …" if working else (
-        "No single entry, varied a hundredfold, changes the answer.")  # fmt: skip
+    ]
+    rows += [labelled("Decided by", text(each, tones), tones) for each in credit[:1]]
+    first_flip = (
+        flips[0]
+        if flips
+        else "Looking for what would change it …"
+        if working
+        else ("No single entry, varied a hundredfold, changes the answer.")
+    )
     rows.append(labelled("Flip", named(text(first_flip, tones), identifier="flip"), tones))
     rows.append(labelled("Confidence", named(text(sure, tones), identifier="confidence"), tones))
     for line in odds_lines(answer):
@@ -165,14 +182,27 @@ def Strip(answer: Recommendation, dark: bool) -> Any:
 
     def one(head: str, value: str, small: str) -> ft.Control:
         return ft.Container(
-            ft.Column([text(head, tones, size=look.SMALL, quiet=True), text(value, tones, size=16, bold=True),
-                       text(small, tones, size=10.5, quiet=True)], spacing=1),
-            expand=True, padding=ft.Padding.symmetric(horizontal=10, vertical=8), bgcolor=tones.panel,
-            border=ft.Border.all(1, tones.line), border_radius=look.RADIUS,
-        )  # fmt: skip
+            ft.Column(
+                [
+                    text(head, tones, size=look.SMALL, quiet=True),
+                    text(value, tones, size=16, bold=True),
+                    text(small, tones, size=10.5, quiet=True),
+                ],
+                spacing=1,
+            ),
+            expand=True,
+            padding=ft.Padding.symmetric(horizontal=10, vertical=8),
+            bgcolor=tones.panel,
+            border=ft.Border.all(1, tones.line),
+            border_radius=look.RADIUS,
+        )
 
-    return ft.Row([one(*each) for each in facts], spacing=8, intrinsic_height=True,
-                  vertical_alignment=ft.CrossAxisAlignment.STRETCH)  # fmt: skip
+    return ft.Row(
+        [one(*each) for each in facts],
+        spacing=8,
+        intrinsic_height=True,
+        vertical_alignment=ft.CrossAxisAlignment.STRETCH,
+    )
 
 
 @ft.memo

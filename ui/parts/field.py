@@ -11,7 +11,7 @@ import flet as ft
 from triage.services.questions import Question
 
 from .. import look
-from .basic import named
+from .basic import named, text
 from .safe import safe
 
 Change = Callable[[str, "str | bool"], None]
@@ -75,35 +75,47 @@ def _form(entry: Entry) -> dict[str, Any]:
         "hint_style": ft.TextStyle(size=look.BODY, color=tones.quiet, italic=True),
         "border": {
             ft.ControlState.DEFAULT: ft.OutlineInputBorder(border_radius=look.RADIUS, side=side),
-            ft.ControlState.FOCUSED: ft.OutlineInputBorder(border_radius=look.RADIUS, side=ft.BorderSide(2, tones.accent)),
+            ft.ControlState.FOCUSED: ft.OutlineInputBorder(
+                border_radius=look.RADIUS, side=ft.BorderSide(2, tones.accent)
+            ),
         },
         "content_padding": ft.Padding.symmetric(horizontal=10, vertical=10),
     }
 
 
 def _choice(entry: Entry, change: Change) -> ft.Control:
-    question = entry.question
-    tones = look.ink(entry.dark)
-    unsaid = f"not said ({entry.stands_in})" if entry.stands_in else "not said"
-    options = [ft.DropdownOption(key="", text=unsaid), *(ft.DropdownOption(key=each, text=each)
-                                                         for each in question.choices)]  # fmt: skip
+    question, tones = entry.question, look.ink(entry.dark)
+    unsaid = f"not said ({entry.stands_in.partition(',')[0]})" if entry.stands_in else "not said"
 
     def chosen(event: Any) -> None:
         value = event.control.value or ""
         change(question.path, {"yes": True, "no": False}.get(value, value) if question.form == "yes or no" else value)
 
-    return named(
-        ft.Dropdown(
-            value=entry.written if entry.written in question.choices else "",
-            label=question.label, options=options, on_select=chosen,
-            error_text=entry.error or None, tooltip=question.ask or None,
-            dense=True, text_size=look.BODY, expanded_insets=0,
-            label_style=ft.TextStyle(size=look.BODY, color=tones.quiet),
-            border=ft.OutlineInputBorder(border_radius=look.RADIUS, side=ft.BorderSide(1, tones.line)),
-            content_padding=ft.Padding.symmetric(horizontal=10, vertical=8),
-        ),
-        label=question.label,
-    )  # fmt: skip
+    def option(value: str, words: str) -> ft.Control:
+        return ft.Radio(
+            value=value,
+            label=words,
+            width=34 + 7.5 * len(words),
+            height=26,
+            label_style=ft.TextStyle(size=look.SMALL, color=tones.text, letter_spacing=0),
+        )
+
+    options = [option("", unsaid), *(option(each, each) for each in question.choices)]
+    return ft.Column(
+        [
+            text(question.label, tones, size=look.SMALL, quiet=True),
+            named(
+                ft.RadioGroup(
+                    value=entry.written if entry.written in question.choices else "",
+                    on_change=chosen,
+                    content=ft.Row(options, wrap=True, spacing=2, run_spacing=0),
+                ),
+                label=f"{question.label}. {question.ask}",
+            ),
+            *([text(entry.error, tones, size=look.SMALL, color=tones.error, bold=True)] if entry.error else []),
+        ],
+        spacing=2,
+    )
 
 
 def _tiers(entry: Entry, change: Change) -> ft.Control:
@@ -112,22 +124,29 @@ def _tiers(entry: Entry, change: Change) -> ft.Control:
     def option(name: str, words: str) -> ft.Control:
         return ft.Row(
             [
-                ft.Radio(value=name, label=name, width=100,
-                         label_style=ft.TextStyle(size=look.BODY, font_family=look.BOLD, color=tones.text)),
+                ft.Radio(
+                    value=name,
+                    label=name,
+                    width=100,
+                    label_style=ft.TextStyle(size=look.BODY, font_family=look.BOLD, color=tones.text),
+                ),
                 ft.Container(ft.Text(words, size=look.SMALL, color=tones.quiet), expand=True),
             ],
-            spacing=6, vertical_alignment=ft.CrossAxisAlignment.CENTER,
-        )  # fmt: skip
+            spacing=6,
+            vertical_alignment=ft.CrossAxisAlignment.CENTER,
+        )
 
     return ft.Column(
         [
             ft.Text(question.ask, size=look.SMALL, color=tones.quiet),
             ft.RadioGroup(
                 value=entry.written or "measure",
-                content=ft.Column([option(*pair) for pair in zip(question.choices, entry.says, strict=True)], spacing=2),
+                content=ft.Column(
+                    [option(*pair) for pair in zip(question.choices, entry.says, strict=True)], spacing=2
+                ),
                 on_change=lambda event: change(question.path, event.control.value),
             ),
             *([ft.Text(entry.error, size=look.SMALL, color=tones.error)] if entry.error else []),
         ],
         spacing=4,
-    )  # fmt: skip
+    )

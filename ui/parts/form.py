@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from typing import Any
 
 import flet as ft
@@ -14,17 +15,16 @@ from triage.services import editing, questions
 from triage.services.questions import Default, Question
 
 from .. import look
-from ..look import Ink
 from ..state import Form, Place, Session, field_problems
-from ..words import kind_label
 from ..work import Work
-from .basic import heading, link, named, panel, text
+from .basic import heading, link, panel, text
 from .field import Entry, Field
+from .picker import Beginning
 from .safe import handled, safe
 
 
 @safe
-def FormPanel(session: Session, work: Work, place: Place, form: Form) -> Any:
+def FormPanel(session: Session, work: Work, place: Place, _form: Form) -> Any:
     """Everything that is asked."""
     tones = look.ink(place.dark)
     kind = CATALOGUE.get(session.kind)
@@ -34,81 +34,34 @@ def FormPanel(session: Session, work: Work, place: Place, form: Form) -> Any:
         parts.append(panel(maker.first(), tones, title="First questions", spacing=10))
         if assumed := maker.assumed():
             words = "Nothing was said about these, so usual values stand in. Replace what you know better."
-            parts.append(panel([text(words, tones, size=look.SMALL, quiet=True), *assumed], tones,
-                               title="What stands in", spacing=10))  # fmt: skip
+            parts.append(
+                panel(
+                    [text(words, tones, size=look.SMALL, quiet=True), *assumed],
+                    tones,
+                    title="What stands in",
+                    spacing=10,
+                )
+            )
         parts += maker.sections()
         if maker.rest:
             parts.insert(1, panel(_problems(maker.rest, session), tones, title="In the file"))
     return ft.Container(
         ft.Column(parts, scroll=ft.ScrollMode.AUTO, spacing=10, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
-        padding=ft.Padding.only(left=look.PAD, right=8, top=10, bottom=10), bgcolor=tones.paper,
-    )  # fmt: skip
+        padding=ft.Padding.only(left=look.PAD, right=8, top=10, bottom=10),
+        bgcolor=tones.paper,
+    )
 
 
 def _problems(problems: Sequence[Problem], session: Session) -> list[ft.Control]:
     tones = look.ink(session.place.dark)
     return [
-        text(f"{each.field}: {each.message} — {each.remedy}" if each.field else f"{each.message} — {each.remedy}", tones,
-             color=tones.error) for each in problems
-    ]  # fmt: skip
-
-
-@ft.memo
-@safe
-def Beginning(session: Session, work: Work, place: Place, chosen: str, way: str) -> Any:
-    """Where to begin: a kind of measurement or a published observation."""
-    tones = look.ink(place.dark)
-
-    def kind_chosen(event: Any) -> None:
-        if event.control.value in CATALOGUE:
-            session.change_kind(event.control.value)
-            work.soon()
-
-    def paper_chosen(event: Any) -> None:
-        if event.control.value:
-            session.start_from(int(event.control.value))
-            place.start_from = "kind"
-            work.soon()
-
-    common: dict[str, Any] = {
-        "dense": True, "text_size": look.BODY, "menu_height": 420, "enable_filter": True, "editable": True,
-        "expanded_insets": 0, "label_style": ft.TextStyle(size=look.BODY, color=tones.quiet),
-        "border": ft.OutlineInputBorder(border_radius=look.RADIUS, side=ft.BorderSide(1, tones.line)),
-    }  # fmt: skip
-    kind = CATALOGUE.get(chosen)
-    if way == "kind":
-        control = named(
-            ft.Dropdown(
-                value=chosen or None, label="Kind of measurement", hint_text="Type a word, or choose from the list",
-                options=[ft.DropdownOption(key=each.key, text=kind_label(each), content=_kind_line(each, tones))
-                         for each in sorted(CATALOGUE.values(), key=kind_label)],
-                on_select=handled(kind_chosen, session.tell), **common,
-            ),
-            label="Kind of measurement",
-        )  # fmt: skip
-        other = link("I only know the paper I want to repeat", lambda: setattr(place, "start_from", "paper"), tones)
-    else:
-        seen = editing.observations()
-        control = named(
-            ft.Dropdown(
-                value=None, label="Published observation",
-                options=[ft.DropdownOption(key=str(index), text=f"{each.seen} ({each.reference})")
-                         for index, each in enumerate(seen)],
-                on_select=handled(paper_chosen, session.tell), **common,
-            ),
-            label="Published observation",
-        )  # fmt: skip
-        other = link("Choose the kind of measurement instead", lambda: setattr(place, "start_from", "kind"), tones)
-    parts: list[ft.Control] = [control]
-    if kind is not None and way == "kind":
-        parts += [text(kind.title, tones), text(kind.asks, tones, size=look.SMALL, quiet=True)]
-    parts.append(ft.Row([other]))
-    return panel(parts, tones, title="What do you want to measure?", spacing=8)
-
-
-def _kind_line(kind: Kind, tones: Ink) -> ft.Control:
-    return ft.Column([text(kind_label(kind), tones, bold=True), text(kind.title, tones, size=look.SMALL, quiet=True)],
-                     spacing=0, tight=True)  # fmt: skip
+        text(
+            f"{each.field}: {each.message} — {each.remedy}" if each.field else f"{each.message} — {each.remedy}",
+            tones,
+            color=tones.error,
+        )
+        for each in problems
+    ]
 
 
 class _Maker:
@@ -145,17 +98,25 @@ class _Maker:
         default = None if written else self.stands_in.get(path)
         says = tuple(self.kind.tiers[name] for name in ("see", "measure", "publish")) if path == "tier" else ()
         return Field(
-            Entry(question, written, "needed for an answer" if missing else self._note(question), error,
-                  f"{default.text}, {default.basis}" if default else "", says, self.place.dark, roomy),
-            self.change, key=path,
-        )  # fmt: skip
+            Entry(
+                question,
+                written,
+                "needed for an answer" if missing else self._note(question),
+                error,
+                f"{default.text}, {default.basis}" if default else "",
+                says,
+                self.place.dark,
+                roomy,
+            ),
+            self.change,
+            key=path,
+        )
 
     def _note(self, question: Question) -> str:
-        request = self.session.request
         path = question.path
         parts = []
-        if request is not None and path.startswith("device.") and editing.text_at(self.session.data, path):
-            same = editing.equivalents(request, path.removeprefix("device."))
+        if path.startswith("device.") and editing.text_at(self.session.data, path):
+            same = editing.equivalents(self.session.data, path.removeprefix("device."))
             if same:
                 parts.append("= " + " = ".join(same))
         basis, source = editing.basis_at(self.session.data, path)
@@ -179,9 +140,10 @@ class _Maker:
         """Quantities that nobody wrote and that the answer uses."""
         first = {each.path for each in questions.first_questions(self.kind)}
         shown = [
-            each for path, each in self.asked.items()
+            each
+            for path, each in self.asked.items()
             if path not in first and path in self.stands_in and each.form == "quantity"
-        ]  # fmt: skip
+        ]
         return _pairs([self.field(each) for each in shown])
 
     def sections(self) -> list[ft.Control]:
@@ -200,20 +162,26 @@ class _Maker:
             count = f"{written} of {len(here)} said" if written else f"{len(here)} entries, none said"
             head = ft.Row(
                 [
-                    link(words, lambda title=title: self.session.toggle(title), tones, bold=True,
-                         label=f"{title}, {count}, {'open' if opened else 'closed'}"),
+                    link(
+                        words,
+                        partial(self.session.toggle, title),
+                        tones,
+                        bold=True,
+                        label=f"{title}, {count}, {'open' if opened else 'closed'}",
+                    ),
                     text(count, tones, size=look.SMALL, quiet=True),
                 ],
                 alignment=ft.MainAxisAlignment.SPACE_BETWEEN,
-            )  # fmt: skip
+            )
             body = _pairs([self.field(each) for each in here]) if opened else []
             found.append(panel([head, *body], tones, padding=8, spacing=10))
         return found
 
 
 def _pair(fields: list[ft.Control]) -> ft.Control:
-    return ft.Row([ft.Container(each, expand=True) for each in fields], spacing=8,
-                  vertical_alignment=ft.CrossAxisAlignment.START)  # fmt: skip
+    return ft.Row(
+        [ft.Container(each, expand=True) for each in fields], spacing=8, vertical_alignment=ft.CrossAxisAlignment.START
+    )
 
 
 def _pairs(fields: list[ft.Control]) -> list[ft.Control]:

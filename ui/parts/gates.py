@@ -26,14 +26,22 @@ def mark(state: str, tones: Ink, label: str = "", *, stacked: bool = False, verd
     color = {"fail": tones.on_strong, "unsuitable": tones.on_strong, "tight": tones.on_warm}.get(state, tones.text)
     words = VERDICTS[state] if verdict else STATES[state]
     return ft.Container(
-        ft.Text(words.replace(" ", "\n") if stacked else words, size=10 if stacked else look.SMALL, color=color,
-                no_wrap=not stacked, semantics_label=label or None, style=TIGHT,
-                text_align=ft.TextAlign.CENTER if stacked else None,
-                font_family=look.BOLD if state in ("fail", "unsuitable", "tight") else look.FACE),
-        bgcolor=ground, border_radius=3, padding=ft.Padding.symmetric(horizontal=1 if stacked else 4, vertical=1),
+        ft.Text(
+            words.replace(" ", "\n") if stacked else words,
+            size=10 if stacked else look.SMALL,
+            color=color,
+            no_wrap=not stacked,
+            semantics_label=label or None,
+            style=TIGHT,
+            text_align=ft.TextAlign.CENTER if stacked else None,
+            font_family=look.BOLD if state in ("fail", "unsuitable", "tight") else look.FACE,
+        ),
+        bgcolor=ground,
+        border_radius=3,
+        padding=ft.Padding.symmetric(horizontal=1 if stacked else 4, vertical=1),
         border=ft.Border.all(1, tones.text if state == "tight" else ground or ft.Colors.TRANSPARENT),
         alignment=ft.Alignment.CENTER if stacked else ft.Alignment.CENTER_LEFT,
-    )  # fmt: skip
+    )
 
 
 @safe
@@ -45,12 +53,18 @@ def GateTable(session: Session, answer: Recommendation, place: Place) -> Any:
     widths: list[int | None] = [name_width, 94, *([None] * len(GATE_HEADS)), 62, 66]
 
     def head(words: str, width: int | None, right: bool) -> ft.Control:
-        return ft.Container(text(words, tones, size=look.SMALL if place.wide else 10.5, quiet=True, right=right), width=width,
-                            expand=width is None, alignment=None if width else middle)  # fmt: skip
+        return ft.Container(
+            text(words, tones, size=look.SMALL if place.wide else 10.5, quiet=True, right=right),
+            width=width,
+            expand=width is None,
+            alignment=None if width else middle,
+        )
 
     middle = ft.Alignment.CENTER_LEFT if place.wide else ft.Alignment.CENTER
-    top = ft.Row([head(words, width, index > 10) for index, (words, width) in
-                  enumerate(zip(heads, widths, strict=True))], spacing=2)  # fmt: skip
+    top = ft.Row(
+        [head(words, width, index > 10) for index, (words, width) in enumerate(zip(heads, widths, strict=True))],
+        spacing=2,
+    )
     rows = [_row(session, answer, each, place, name_width, tones) for each in answer.platforms]
     return panel([top, *rows], tones, title="Nine gates")
 
@@ -61,23 +75,32 @@ def _row(
     chosen = result.platform == place.platform
     cells: list[ft.Control] = [
         ft.Container(
-            link(result.name, lambda: session.select(result.platform), tones, chosen=chosen, width=width,
-                 label=f"{result.name}: {result.verdict}, show its numbers"),
+            link(
+                result.name,
+                lambda: session.select(result.platform),
+                tones,
+                chosen=chosen,
+                width=width,
+                label=f"{result.name}: {result.verdict}, show its numbers",
+            ),
             width=width,
         ),
         ft.Container(mark(result.verdict, tones, verdict=True), width=94),
-    ]  # fmt: skip
+    ]
     for gate in result.gates:
         label = f"{GATE_WORDS[gate.numbers.gate]}: {STATES[gate.state][2:]}"
         cells.append(ft.Container(mark(gate.state, tones, label, stacked=not place.wide), expand=True))
     for name, width_ in (("price", 62), ("time_to_answer", 66)):
-        cells.append(text(got(answer, result.platform, name), tones, size=look.SMALL, right=True, width=width_,
-                          one_line=True))  # fmt: skip
+        cells.append(
+            text(got(answer, result.platform, name), tones, size=look.SMALL, right=True, width=width_, one_line=True)
+        )
     return ft.Container(
         ft.Row(cells, spacing=2, vertical_alignment=ft.CrossAxisAlignment.CENTER),
-        bgcolor=tones.raised if chosen else None, border_radius=4,
-        border=ft.Border(top=ft.BorderSide(1, tones.line)), padding=ft.Padding.symmetric(vertical=1),
-    )  # fmt: skip
+        bgcolor=tones.raised if chosen else None,
+        border_radius=4,
+        border=ft.Border(top=ft.BorderSide(1, tones.line)),
+        padding=ft.Padding.symmetric(vertical=1),
+    )
 
 
 @safe
@@ -87,8 +110,11 @@ def GateDetail(answer: Recommendation, place: Place) -> Any:
     result = answer.platform(place.platform)
     if result is None:
         return ft.Container(height=0)
-    return panel([*sentences(result, answer, tones), gate_numbers(result, tones)], tones,
-                 title=f"{result.name}: need, have and margin")  # fmt: skip
+    return panel(
+        [*sentences(result, answer, tones), gate_numbers(result, tones)],
+        tones,
+        title=f"{result.name}: need, have and margin",
+    )
 
 
 def sentences(result: PlatformResult, answer: Recommendation, tones: Ink) -> list[ft.Control]:
@@ -103,20 +129,29 @@ def sentences(result: PlatformResult, answer: Recommendation, tones: Ink) -> lis
 def gate_numbers(result: PlatformResult, tones: Ink) -> ft.Control:
     """The nine gates of one platform with their numbers."""
     heads = (("Gate", False), ("State", False), ("Need", True), ("Have", True), ("Margin", True), ("Limit", False))
-    columns = [ft.DataColumn(label=text(words, tones, size=look.SMALL, quiet=True), numeric=right)
-               for words, right in heads]  # fmt: skip
+    columns = [
+        ft.DataColumn(label=text(words, tones, size=look.SMALL, quiet=True), numeric=right) for words, right in heads
+    ]
     rows = []
     for gate in result.gates:
         numbers = gate.numbers
         cells = [
-            text(GATE_WORDS[numbers.gate], tones), mark(gate.state, tones),
+            text(GATE_WORDS[numbers.gate], tones),
+            mark(gate.state, tones),
             text(amount(numbers.need, numbers.unit), tones, right=True),
             text(amount(numbers.have, numbers.unit), tones, right=True),
-            text(margin(gate), tones, right=True), text(numbers.limit, tones, size=look.SMALL, quiet=True),
-        ]  # fmt: skip
+            text(margin(gate), tones, right=True),
+            text(numbers.limit, tones, size=look.SMALL, quiet=True),
+        ]
         rows.append(ft.DataRow([ft.DataCell(each) for each in cells]))
     return ft.DataTable(
-        columns=columns, rows=rows, heading_row_height=26, data_row_min_height=26, data_row_max_height=float("inf"),
-        column_spacing=18, horizontal_margin=4, divider_thickness=1,
+        columns=columns,
+        rows=rows,
+        heading_row_height=26,
+        data_row_min_height=26,
+        data_row_max_height=float("inf"),
+        column_spacing=18,
+        horizontal_margin=4,
+        divider_thickness=1,
         horizontal_lines=ft.BorderSide(1, tones.line),
-    )  # fmt: skip
+    )

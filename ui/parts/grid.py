@@ -13,12 +13,18 @@ from .basic import text
 
 
 def grid(
-    heads: Sequence[str], rows: Iterable[Sequence[ft.Control | str]], tones: Ink, *, right: Sequence[int] = (),
+    heads: Sequence[str],
+    rows: Iterable[Sequence[ft.Control | str]],
+    tones: Ink,
+    *,
+    right: Sequence[int] = (),
     spacing: float = 14,
-) -> ft.Control:  # fmt: skip
+) -> ft.Control:
     """A table that scrolls sideways where the window is too narrow for it."""
-    columns = [ft.DataColumn(label=text(words, tones, size=look.SMALL, quiet=True), numeric=index in right)
-               for index, words in enumerate(heads)]  # fmt: skip
+    columns = [
+        ft.DataColumn(label=text(words, tones, size=look.SMALL, quiet=True), numeric=index in right)
+        for index, words in enumerate(heads)
+    ]
 
     def cell(index: int, content: Any) -> ft.DataCell:
         made = text(content, tones, right=index in right) if isinstance(content, str) else content
@@ -26,14 +32,23 @@ def grid(
 
     made = [ft.DataRow([cell(index, each) for index, each in enumerate(row)]) for row in rows]
     table = ft.DataTable(
-        columns=columns, rows=made, heading_row_height=28, data_row_min_height=28, data_row_max_height=float("inf"),
-        column_spacing=spacing, horizontal_margin=4, divider_thickness=1,
+        columns=columns,
+        rows=made,
+        heading_row_height=28,
+        data_row_min_height=28,
+        data_row_max_height=float("inf"),
+        column_spacing=spacing,
+        horizontal_margin=4,
+        divider_thickness=1,
         horizontal_lines=ft.BorderSide(1, tones.line),
-    )  # fmt: skip
+    )
     return ft.Row([table], scroll=ft.ScrollMode.AUTO)
 
 
 def cell_text(words: str, tones: Ink, width: float, *, quiet: bool = False) -> ft.Control:
     """Words that wrap within a column."""
-    return ft.Container(text(words, tones, size=look.SMALL if quiet else look.BODY, quiet=quiet), width=width,
-                        padding=ft.Padding.symmetric(vertical=3))  # fmt: skip
+    return ft.Container(
+        text(words, tones, size=look.SMALL if quiet else look.BODY, quiet=quiet),
+        width=width,
+        padding=ft.Padding.symmetric(vertical=3),
+    )

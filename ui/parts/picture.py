@@ -25,6 +25,7 @@ def AxisPicture(session: Session, answer: Recommendation, dark: bool, wide: bool
     theme: Theme = "dark" if dark else "light"
     drawn = temperature_axis(bars, bands, theme=theme, width=1000 if wide else 720, fonts=look.FACE)
     return panel(
-        [ft.Image(src=drawn.svg, semantics_label=drawn.text, fit=ft.BoxFit.CONTAIN, aspect_ratio=drawn.aspect)], tones,
+        [ft.Image(src=drawn.svg, semantics_label=drawn.text, fit=ft.BoxFit.CONTAIN, aspect_ratio=drawn.aspect)],
+        tones,
         title="Temperatures",
-    )  # fmt: skip
+    )

@@ -21,8 +21,9 @@ def safe(render: Callable[..., Any]) -> Callable[..., Any]:
             return render(*args, **kwargs)
         except Exception as error:
             log.exception("render of %s", render.__name__)
-            return ft.Text(f"This part cannot be shown ({render.__name__}: {error}). Your entries are kept.",
-                           color=ft.Colors.ERROR)  # fmt: skip
+            return ft.Text(
+                f"This part cannot be shown ({render.__name__}: {error}). Your entries are kept.", color=ft.Colors.ERROR
+            )
 
     return ft.component(guarded)
 

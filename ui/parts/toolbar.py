@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 import flet as ft
@@ -43,9 +44,13 @@ def Toolbar(session: Session, work: Work, place: Place, form: Form) -> Any:
     line = ft.Row(
         [
             ft.TextField(
-                value=str(session.data.get("title") or ""), label="Title of the proposal",
+                value=str(session.data.get("title") or ""),
+                label="Title of the proposal",
                 on_change=lambda event: (session.change("title", event.control.value), work.soon()),
-                expand=True, dense=True, text_size=look.HEAD, max_length=None,
+                expand=True,
+                dense=True,
+                text_size=look.HEAD,
+                max_length=None,
                 border=ft.OutlineInputBorder(border_radius=look.RADIUS, side=ft.BorderSide(1, tones.line)),
                 label_style=ft.TextStyle(size=look.BODY, color=tones.quiet),
                 content_padding=ft.Padding.symmetric(horizontal=10, vertical=10),
@@ -53,32 +58,43 @@ def Toolbar(session: Session, work: Work, place: Place, form: Form) -> Any:
             text(where, tones, size=look.SMALL, quiet=True, one_line=True, width=150),
             ft.PopupMenuButton(
                 content=ft.Container(
-                    text("Open …", tones), bgcolor=tones.panel, border=ft.Border.all(1, tones.line),
-                    border_radius=look.RADIUS, padding=ft.Padding.symmetric(horizontal=12, vertical=7),
+                    text("Open …", tones),
+                    bgcolor=tones.panel,
+                    border=ft.Border.all(1, tones.line),
+                    border_radius=look.RADIUS,
+                    padding=ft.Padding.symmetric(horizontal=12, vertical=7),
                 ),
-                tooltip="Open a proposal of the facility", menu_position=ft.PopupMenuPosition.UNDER,
+                tooltip="Open a proposal of the facility",
+                menu_position=ft.PopupMenuPosition.UNDER,
                 bgcolor=tones.panel,
-                items=[ft.PopupMenuItem(content=text(name, tones), height=30,
-                                        on_click=guarded(f"open {name}", lambda name=name: session.open(name)))
-                       for name in names],
+                items=[
+                    ft.PopupMenuItem(
+                        content=text(name, tones),
+                        height=30,
+                        on_click=guarded(f"open {name}", partial(session.open, name)),
+                    )
+                    for name in names
+                ],
             ),
             button("New", guarded("new", session.new), tones),
             button("Undo", then(session.undo), tones, disabled=not session.can_undo),
             button("Redo", then(session.redo), tones, disabled=not session.can_redo),
             button("Save …", lambda: setattr(place, "saving", not place.saving), tones, main=True),
         ],
-        spacing=8, vertical_alignment=ft.CrossAxisAlignment.CENTER,
-    )  # fmt: skip
+        spacing=8,
+        vertical_alignment=ft.CrossAxisAlignment.CENTER,
+    )
     rows: list[ft.Control] = [line]
     if place.waiting:
         rows.append(_unsaved(session, work, place))
     if place.saving:
-        rows.append(SaveLine(session, work, place, form))
+        rows.append(SaveLine(session, work, place))
     return ft.Container(
         ft.Column(rows, spacing=8, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
-        padding=ft.Padding.only(left=look.PAD, right=look.PAD, top=10, bottom=10), bgcolor=tones.paper,
+        padding=ft.Padding.only(left=look.PAD, right=look.PAD, top=10, bottom=10),
+        bgcolor=tones.paper,
         border=ft.Border(bottom=ft.BorderSide(1, tones.line)),
-    )  # fmt: skip
+    )
 
 
 def _unsaved(session: Session, work: Work, place: Place) -> ft.Control:
@@ -102,14 +118,15 @@ def _unsaved(session: Session, work: Work, place: Place) -> ft.Control:
                 button("Leave the changes", handled(leave, session.tell), tones),
                 button("Stay here", lambda: setattr(place, "waiting", ""), tones, main=True),
             ],
-            spacing=10, vertical_alignment=ft.CrossAxisAlignment.CENTER,
+            spacing=10,
+            vertical_alignment=ft.CrossAxisAlignment.CENTER,
         ),
         live_region=True,
-    )  # fmt: skip
+    )
 
 
 @safe
-def SaveLine(session: Session, work: Work, place: Place, form: Form) -> Any:
+def SaveLine(session: Session, work: Work, place: Place) -> Any:
     """Under which name to save, into the facility or as a download."""
     tones = look.ink(place.dark)
     name, set_name = ft.use_state(session.suggested_name)
@@ -135,10 +152,16 @@ def SaveLine(session: Session, work: Work, place: Place, form: Form) -> Any:
     return ft.Row(
         [
             ft.TextField(
-                value=name, label="Name of the file", width=320, dense=True, text_size=look.BODY,
+                value=name,
+                label="Name of the file",
+                width=320,
+                dense=True,
+                text_size=look.BODY,
                 on_change=lambda event: set_name(event.control.value),
-                error=f"{problem.message}: {problem.remedy}" if problem else None, error_max_lines=3,
-                helper=f"{name}.yaml in the facility's folder 'proposals'", autofocus=True,
+                error=f"{problem.message}: {problem.remedy}" if problem else None,
+                error_max_lines=3,
+                helper=f"{name}.yaml in the folder 'proposals'", helper_max_lines=2,
+                autofocus=True,
                 border=ft.OutlineInputBorder(border_radius=look.RADIUS, side=ft.BorderSide(1, tones.line)),
                 content_padding=ft.Padding.symmetric(horizontal=10, vertical=10),
                 helper_style=ft.TextStyle(size=look.SMALL, color=tones.quiet),
@@ -148,5 +171,6 @@ def SaveLine(session: Session, work: Work, place: Place, form: Form) -> Any:
             button("Not now", lambda: setattr(place, "saving", False), tones),
             ft.Container(text(note, tones, size=look.SMALL, quiet=own, bold=True), expand=True),
         ],
-        spacing=8, vertical_alignment=ft.CrossAxisAlignment.START,
-    )  # fmt: skip
+        spacing=8,
+        vertical_alignment=ft.CrossAxisAlignment.START,
+    )

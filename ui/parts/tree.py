@@ -19,8 +19,14 @@ from .gates import mark
 
 # The numbers that stand at the top of each gate.
 ROOTS: dict[str, tuple[str, ...]] = {
-    "temperature": ("given_temperature", "needed_temperature", "energy_over_thermal", "asked_temperature",
-                    "sweep_low", "sweep_high"),
+    "temperature": (
+        "given_temperature",
+        "needed_temperature",
+        "energy_over_thermal",
+        "asked_temperature",
+        "sweep_low",
+        "sweep_high",
+    ),
     "field": ("field_needed", "magnet_field", "field_ramp_time"),
     "lines": ("dc_lines_needed", "coax_lines_needed", "devices_per_load"),
     "size": ("bore_needed", "tightest_dimension", "boards_per_load"),
@@ -29,7 +35,7 @@ ROOTS: dict[str, tuple[str, ...]] = {
     "hold": ("data_time", "hold_time", "segments", "interruption_time"),
     "turnaround": ("time_to_answer", "cooldowns"),
     "risk_cost": ("price", "staff_time", "helium_used"),
-}  # fmt: skip
+}
 _STEP = 22
 _EFFECTS = {"veto": "✗ rules it out", "caution": "≈ caution", "credit": "✓ speaks for it", "note": "· note"}
 
@@ -58,9 +64,15 @@ class Tree:
     def _head(self, key: str, words: str, opened: bool, after: str, state: str = "", indent: int = 0) -> ft.Control:
         cells: list[ft.Control] = [
             ft.Container(width=_STEP * indent),
-            link(f"{'–' if opened else '+'} {words}", lambda: self.session.toggle(key), self.tones, bold=indent == 0,
-                 label=f"{words}, {'open' if opened else 'closed'}", width=190 if indent == 0 else None),
-        ]  # fmt: skip
+            link(
+                f"{'–' if opened else '+'} {words}",
+                lambda: self.session.toggle(key),
+                self.tones,
+                bold=indent == 0,
+                label=f"{words}, {'open' if opened else 'closed'}",
+                width=190 if indent == 0 else None,
+            ),
+        ]
         if state:
             cells.append(ft.Container(mark(state, self.tones), width=80))
         cells.append(ft.Container(text(after, self.tones), expand=True))
@@ -70,8 +82,11 @@ class Tree:
         numbers = gate.numbers
         key = f"why:{numbers.gate}"
         opened = key in self.opened
-        said = [f"need {amount(numbers.need, numbers.unit)}", f"have {amount(numbers.have, numbers.unit)}",
-                f"margin {margin(gate)}"]  # fmt: skip
+        said = [
+            f"need {amount(numbers.need, numbers.unit)}",
+            f"have {amount(numbers.have, numbers.unit)}",
+            f"margin {margin(gate)}",
+        ]
         after = ", ".join(part for part in said if not part.endswith("–")) or "nothing to compare"
         after += f" ({numbers.limit})" if numbers.limit else ""
         rows = [self._head(key, GATE_WORDS[numbers.gate], opened, after, gate.state)]
@@ -91,15 +106,23 @@ class Tree:
         tones = self.tones
         sources = [self.citation(key) for key in finding.references] or [finding.basis]
         rows = [
-            text(f"{_EFFECTS[finding.effect]}: {finding.because}", tones,
-                 bold=finding.effect in ("veto", "caution")),
+            text(f"{_EFFECTS[finding.effect]}: {finding.because}", tones, bold=finding.effect in ("veto", "caution")),
             *([text(f"Trade-off: {finding.trade_off}", tones)] if finding.trade_off else []),
             *(text(f"Wrong when: {each}", tones, quiet=True) for each in finding.wrong_when),
-            text(f"Rule {finding.rule}; {finding.basis}; {'; '.join(sources)}", tones, size=look.SMALL, quiet=True,
-                 selectable=True),
-        ]  # fmt: skip
-        box = ft.Container(ft.Column(rows, spacing=3), padding=ft.Padding.symmetric(horizontal=10, vertical=6),
-                           border=ft.Border(left=ft.BorderSide(3, tones.quiet)), bgcolor=tones.paper)  # fmt: skip
+            text(
+                f"Rule {finding.rule}; {finding.basis}; {'; '.join(sources)}",
+                tones,
+                size=look.SMALL,
+                quiet=True,
+                selectable=True,
+            ),
+        ]
+        box = ft.Container(
+            ft.Column(rows, spacing=3),
+            padding=ft.Padding.symmetric(horizontal=10, vertical=6),
+            border=ft.Border(left=ft.BorderSide(3, tones.quiet)),
+            bgcolor=tones.paper,
+        )
         return self._line(box, 1)
 
     def _number(self, name: str, above: str, indent: int) -> list[ft.Control]:
@@ -129,8 +152,12 @@ class Tree:
         if ground is None:
             return [self._line(text(f"{name_of(name)}: as tabulated for the kind", self.tones, quiet=True), indent)]
         source = f", {self.citation(ground.source)}" if ground.source else ""
-        return [self._line(text(f"{name_of(name)}: {ground.value}   ·   {ground.basis}{source}", self.tones,
-                                selectable=True), indent)]  # fmt: skip
+        return [
+            self._line(
+                text(f"{name_of(name)}: {ground.value}   ·   {ground.basis}{source}", self.tones, selectable=True),
+                indent,
+            )
+        ]
 
     def citation(self, key: str) -> str:
         """The full text of a reference, or what was written as a source."""
