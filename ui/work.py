@@ -104,13 +104,16 @@ class Work:
             log.warning("drafts could not be listed", exc_info=True)
         self.session.place.left = tuple(found[:5])
 
-    async def take_left(self, key: str, *, keep: bool) -> None:
-        """Take up unsaved work left behind, or drop it."""
+    async def continue_left(self, key: str) -> None:
+        """Take up unsaved work left behind."""
+        draft = await self.store.get(key)
+        if isinstance(draft, str) and self.session.restore(draft):
+            self.soon()
+        await self.drop_left(key)
+
+    async def drop_left(self, key: str) -> None:
+        """Forget unsaved work left behind."""
         session = self.session
-        if keep:
-            draft = await self.store.get(key)
-            if isinstance(draft, str) and session.restore(draft):
-                self.soon()
         await self.store.remove(key)
         session.place.left = tuple(each for each in session.place.left if each[0] != key)
 

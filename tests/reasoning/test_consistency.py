@@ -108,7 +108,7 @@ def test_conclusions_are_followed(tmp_path: Path) -> None:
     direct = rule("direct", (BASIS, "not equal", "measured"))
     chained = changed(CALIBRATE, status="trial", examples=None)
 
-    assert found(tmp_path, ASSUMED, chained, direct) == [("subsumed", "temperature.calibrate", "direct")]
+    assert ("subsumed", "temperature.calibrate", "direct") in found(tmp_path, ASSUMED, chained, direct)
 
 
 def unreachable(tmp_path: Path, *rules: dict[str, Any]) -> list[str]:
@@ -140,7 +140,7 @@ def test_an_overlap_is_accepted_with_a_reason_and_only_while_there_is_one(tmp_pa
         return [each.message for each in check(rulebase)]
 
     assert problems("a", {"wide": "they say different things"}) == []
-    assert problems("b", {"wid": "a reason"})[0] == "there is no rule 'wid'"
+    assert "there is no rule 'wid'" in problems("b", {"wid": "a reason"})
     apart = rule("wide", (MARGIN, "above", 1))
     assert problems("c", {"wide": "a reason"}, apart) == ["does not get in the way of wide"]
     _, refused = load(write(tmp_path / "d", [wide, inner | {"goes_with": {"wide": None}}]))

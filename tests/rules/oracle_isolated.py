@@ -40,10 +40,7 @@ def some_value(chance: random.Random, fact: Fact) -> Value:
     """A word of the fact, a number at or beside a threshold, or any number of its range."""
     if fact.kind == "word":
         return chance.choice(fact.words)
-    if chance.random() < 0.8:
-        number = chance.choice(NUMBERS[fact.name])
-    else:
-        number = 10 ** chance.uniform(-6, 6)
+    number = chance.choice(NUMBERS[fact.name]) if chance.random() < 0.8 else 10 ** chance.uniform(-6, 6)
     return min(max(number, fact.low), fact.high)
 
 

@@ -65,8 +65,12 @@ def test_an_energy_is_shown_in_every_way_the_trade_writes_it() -> None:
 def test_a_quantity_that_is_no_energy_has_no_equivalents() -> None:
     data = {"title": "x", "measurement": "spin-readout", "device": {"g_factor": "2"}}
     assert editing.equivalents(data, "g_factor") == ()
-    assert editing.equivalents({"measurement": "coulomb-diamonds", "device": {"charging_energy": "5 h"}},
-                               "charging_energy") == ()
+    assert (
+        editing.equivalents(
+            {"measurement": "coulomb-diamonds", "device": {"charging_energy": "5 h"}}, "charging_energy"
+        )
+        == ()
+    )
 
 
 @pytest.mark.parametrize("key", CATALOGUE)

@@ -305,6 +305,8 @@ def _usual_cautions(platform: Platform) -> list[str]:
         )
     if platform.field.magnitude.nominal > 0.5:
         usual.append("Magnet: mind the stray field (0.5 mT line, pacemakers, steel), and a quench vents helium.")
+    if platform.cooling.mechanism == "demagnetisation":
+        usual.append("Demagnetisation: the cooling magnet ramps by itself; keep steel and magnetic media away.")
     if platform.cooling.mechanism in ("dilution", "helium-3 charge"):
         usual.append("Closed gas circuits: relief valves in place, traps and mixture pressures logged.")
     return usual

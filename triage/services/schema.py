@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 from triage.measurements.catalogue import CATALOGUE
@@ -26,14 +27,24 @@ def schema_of(what: str) -> dict[str, Any]:
             "enum": list(KINDS),
             "description": "kind of platform",
         }
-        for name, definition in definitions.items():
-            keep = {"Platform": ["id", "name", "kind"], "Room": ["id", "volume"]}.get(name, [])
-            definition["required"] = keep
-            definition.get("properties", {}).pop("mechanism", None)
+        for name in _completed(definitions):
+            definitions[name]["required"] = ["id", "name", "kind"] if name == "Platform" else []
+            definitions[name]["properties"].pop("mechanism", None)
         definitions["Platform"]["properties"]["cooling"] = {
             "anyOf": definitions["Platform"]["properties"]["cooling"].get("oneOf", [])
         }
     return schema
+
+
+def _completed(definitions: dict[str, Any]) -> list[str]:
+    """The models that an archetype fills in: a platform and the sections of its own."""
+    sections = definitions["Platform"]["properties"]
+    archetype = next(iter(KINDS.values()))
+    found = ["Platform"]
+    for key in archetype:
+        text = json.dumps(sections[key])
+        found += [name for name in definitions if f'"#/$defs/{name}"' in text]
+    return found
 
 
 def _device_schema() -> dict[str, Any]:

@@ -7,9 +7,10 @@ from typing import Any
 
 import flet as ft
 
+from triage.errors import Problem
 from triage.measurements.catalogue import CATALOGUE
 from triage.models.recommendation import Recommendation
-from triage.services.questions import first_questions
+from triage.services.questions import all_questions
 from triage.text import leading_flips, odds_lines
 
 from .. import look
@@ -50,10 +51,18 @@ def AnswerPanel(session: Session, work: Work, place: Place, shown: Shown) -> Any
     )
 
 
+def _label(problem: Problem, kind: str) -> str:
+    """The label of the field a problem belongs to, or where it is in the file."""
+    asked = all_questions(CATALOGUE[kind]) if kind else {}
+    found = asked.get(problem.field) or asked.get(f"{problem.field}.magnitude")
+    return found.label if found is not None else problem.field or problem.file
+
+
 def _stale(session: Session, tones: Ink) -> ft.Control:
-    first = session.problems[0]
+    first = next((each for each in session.problems if each.message != "is missing"), session.problems[0])
+    label = _label(first, session.kind)
     more = f" and {len(session.problems) - 1} more" if len(session.problems) > 1 else ""
-    words = f"Below is the answer to the last entries that could be read. Now: {first.field} {first.message}{more}."
+    words = f"Below is the answer to the last entries that could be read. Now: {label}: {first.message}{more}."
     return ft.Container(
         named(text(words, tones, color=tones.on_warm), live_region=True, identifier="stale"),
         bgcolor=tones.warm,
@@ -84,12 +93,11 @@ def _nothing_yet(session: Session, work: Work, tones: Ink) -> list[ft.Control]:
         ]
     missing = [each for each in session.problems if each.message == "is missing"]
     wrong = [each for each in session.problems if each.message != "is missing"]
-    asked = {each.path: each for each in first_questions(kind)}
-    rows: list[ft.Control] = []
-    for each in missing:
-        question = asked.get(each.field) or asked.get(f"{each.field}.magnitude")
-        rows.append(text(f"•  {question.label if question else each.field}: {each.remedy}", tones))
-    rows += [text(f"•  {each.field}: {each.message} — {each.remedy}", tones, color=tones.error) for each in wrong]
+    rows: list[ft.Control] = [text(f"•  {_label(each, session.kind)}: {each.remedy}", tones) for each in missing]
+    rows += [
+        text(f"•  {_label(each, session.kind)}: {each.message} — {each.remedy}", tones, color=tones.error)
+        for each in wrong
+    ]
     if not rows:
         rows = [text("Working the answer out …", tones, quiet=True)]
     title = "Still needed for an answer" if missing else "To put right" if wrong else "One moment"
@@ -100,14 +108,12 @@ def _left(session: Session, work: Work, tones: Ink) -> list[ft.Control]:
     """Unsaved work of an earlier tab, to take up or drop."""
     rows = []
     for key, title in session.place.left:
-
-        take, drop = (partial(work.take_left, key, keep=keep) for keep in (True, False))
         rows.append(
             ft.Row(
                 [
                     ft.Container(text(title, tones, one_line=True), expand=True),
-                    button("Continue", take, tones, main=True),
-                    button("Drop", drop, tones),
+                    button("Continue", partial(work.continue_left, key), tones, main=True),
+                    button("Drop", partial(work.drop_left, key), tones),
                 ],
                 spacing=8,
             )
@@ -174,7 +180,7 @@ def Strip(answer: Recommendation, dark: bool) -> Any:
         return ft.Container(height=0)
     facts = [
         ("Answer in", got(answer, best, "time_to_answer"), "queue, cooldowns, data"),
-        ("Run", got(answer, best, "run"), f"{got(answer, best, 'cooldowns')} cooldown(s)"),
+        ("Run", got(answer, best, "run"), f"{got(answer, best, 'cooldowns')} × cold"),
         ("Helium", got(answer, best, "helium_used"), "evaporated"),
         ("Price", got(answer, best, "price"), "platform, gas, people"),
         ("People", got(answer, best, "staff_time"), "at the machine"),
