@@ -60,7 +60,7 @@ def serve(folder: Path | None = None, port: int = 0, open_browser: bool = True) 
     print(f"cold-triage is at {address} (stop with Ctrl-C)", flush=True)
     if open_browser:
         webbrowser.open(address)
-    config = uvicorn.Config(asgi(folder, port), log_level="warning", ws="auto", server_header=False)
+    config = uvicorn.Config(asgi(folder, port), log_level="warning", server_header=False, timeout_graceful_shutdown=1)
     uvicorn.Server(config).run(sockets=[listener])
 
 

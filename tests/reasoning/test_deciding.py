@@ -94,7 +94,9 @@ def test_a_conclusion_leads_to_the_rule_that_made_it() -> None:
                  for name, effect in zip(chain, effects, strict=True))  # fmt: skip
     numbers = {gate.numbers.gate: gate.numbers for gate in result.gates}
     gates = gate_results(numbers, made)
-    crafted = PlatformResult("x", "X", verdict(gates), None, gates, {}, made, {})
+    crafted = PlatformResult(
+        platform="x", name="X", verdict=verdict(gates), tier=None, gates=gates, findings=made, facts={}
+    )
 
     tree = why(crafted, facility.rulebase)
 

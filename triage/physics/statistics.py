@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from math import ceil, exp, expm1, inf, log1p, prod, sqrt
+from math import ceil, exp, expm1, fsum, inf, lgamma, log, log1p, prod, sqrt
 from statistics import NormalDist
 from typing import Literal
 
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 Interval = Literal["wilson", "clopper-pearson"]
 _SLACK = 1e-12  # a tie in exact arithmetic must stay a tie in binary arithmetic
+_MOST_DEVICES = 10_000_000  # beyond this no laboratory starts
 _RUN = 6  # sizes in a row that must satisfy a width, since widths are not quite monotone in n
 
 
@@ -400,9 +401,20 @@ def chance_of_good(devices: int, good: int, device_yield: float) -> float:
     """
     if good <= 0:
         return 1.0
-    from scipy.stats import binom
+    if devices < good or device_yield <= 0.0:
+        return 0.0
+    if device_yield >= 1.0:
+        return 1.0
+    # The fewer side is summed: few wanted of many is the usual case, and needs no library to be loaded.
+    low = 2 * good <= devices
+    terms = range(good) if low else range(good, devices + 1)
+    total = fsum(_binomial_term(devices, each, device_yield) for each in terms)
+    return 1.0 - total if low else total
 
-    return float(binom.sf(good - 1, devices, device_yield))
+
+def _binomial_term(devices: int, good: int, device_yield: float) -> float:
+    ways = lgamma(devices + 1) - lgamma(good + 1) - lgamma(devices - good + 1)
+    return exp(ways + good * log(device_yield) + (devices - good) * log1p(-device_yield))
 
 
 def devices_to_start(good: int, device_yield: float, confidence: float = 0.90) -> float:
@@ -440,12 +452,21 @@ def devices_to_start(good: int, device_yield: float, confidence: float = 0.90) -
         return 0
     if device_yield <= 0.0:
         return inf
-    from scipy.stats import binom, nbinom
-
-    count = good + int(nbinom.ppf(confidence, good, min(device_yield, 1.0)))
-    while count > good and binom.sf(good - 1, count - 1, device_yield) >= confidence - _SLACK:
-        count -= 1
-    return count
+    if device_yield >= 1.0:
+        return good
+    enough = max(good, 1)
+    while chance_of_good(enough, good, device_yield) < confidence - _SLACK:
+        enough *= 2
+        if enough > _MOST_DEVICES:
+            return inf
+    few = max(good, enough // 2)
+    while few < enough:
+        middle = (few + enough) // 2
+        if chance_of_good(middle, good, device_yield) >= confidence - _SLACK:
+            enough = middle
+        else:
+            few = middle + 1
+    return enough
 
 
 def defect_yield(area: float, density: float, clustering: float = inf) -> float:

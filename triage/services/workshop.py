@@ -156,7 +156,7 @@ def read_facts(rulebase: Rulebase, written: Iterable[str], start: Mapping[str, V
 def try_facts(rulebase: Rulebase, given: FactSet) -> Trial:
     """The rules that fire on these facts, by the rule engine, and why each other rule stays silent."""
     firings = engine.fire(rulebase, [given])
-    texts = _Named(given.values)
+    texts = _Named(given.values, rulebase)
     return Trial(given, tuple(finding(each, texts) for each in firings),
                  tuple(silences(rulebase, given, firings)), engine.name())  # fmt: skip
 
@@ -173,11 +173,11 @@ def only(trial: Trial, rule: str) -> Trial:
 class _Named:
     """Placeholders where no case stands behind the facts: the facts, and the names of all else."""
 
-    def __init__(self, facts: Mapping[str, Value]) -> None:
-        self._facts = facts
+    def __init__(self, facts: Mapping[str, Value], rulebase: Rulebase) -> None:
+        self._facts, self._known = facts, rulebase.vocabulary.facts
 
     def __getitem__(self, name: str) -> str:
         value = self._facts.get(name)
         if value is None:
             return f"[{name.replace('_', ' ')}]"
-        return value if isinstance(value, str) else in_unit(float(value), "")
+        return value if isinstance(value, str) else in_unit(float(value), self._known[name].unit)

@@ -332,10 +332,12 @@ def solve(
     maximise: bool,
     work: float,
     seed: int = 0,
+    thin: bool = False,
     cancelled: Callable[[], bool] = lambda: False,
     told: Callable[[int, int], None] | None = None,
 ) -> Solved:
     """Solve for one objective within so much deterministic time; `cancelled` is asked all the while.
+    `thin` leaves out preparations that do not pay on a small part.
 
     The solver runs beside this thread, so that an interrupt reaches the program at once.
     """
@@ -347,6 +349,8 @@ def solve(
     solver.parameters.random_seed = seed
     solver.parameters.max_deterministic_time = work
     solver.parameters.catch_sigint_signal = False
+    if thin:
+        solver.parameters.cp_model_probing_level = 0
 
     class Told(cp_model.CpSolverSolutionCallback):
         def on_solution_callback(self) -> None:

@@ -9,14 +9,14 @@ from triage.planning.allocation.exact import Model, solve
 from triage.planning.allocation.timetable import Timetable
 
 Watch = Callable[[float, int], bool]
-_WORK = 0.4  # deterministic time of one part
+_WORK = 0.08  # deterministic time of one part
 _SMALLEST, _LARGEST = 6, 60
 
 
 def improve_parts(table: Timetable, rounds: int, seed: int, watch: Watch = lambda *_: False) -> int:
     """Improve a timetable in place; returns the rounds done. Parts grow while the solver closes them."""
     random = Random(seed)
-    size = 14
+    size = 10
     for number in range(rounds):
         score = table.score()
         if watch(number / rounds, score):
@@ -28,7 +28,7 @@ def improve_parts(table: Timetable, rounds: int, seed: int, watch: Watch = lambd
         model = Model(table, [*gone, *rivals])
         freed = {table.problem.projects[each].id for each in gone}
         model.hint(tuple(visit for visit in before if visit.project in freed))
-        found = solve(model, model.score(), maximise=True, work=_WORK, seed=number,
+        found = solve(model, model.score(), maximise=True, work=_WORK, seed=number, thin=True,
                       cancelled=lambda: watch(number / rounds, score))  # fmt: skip
         size = min(_LARGEST, size + 1) if found.proved else max(_SMALLEST, size - 1)
         if found.plan is None or table.adopt(found.plan) or table.score() < score:

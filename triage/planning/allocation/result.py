@@ -27,8 +27,8 @@ class Effort:
 
 EFFORTS: Mapping[str, Effort] = {
     "quick": Effort("quick", 400, 8, 1.0, 200),
-    "normal": Effort("normal", 4000, 60, 6.0, 1000),
-    "thorough": Effort("thorough", 12000, 200, 20.0, 4000),
+    "normal": Effort("normal", 3000, 60, 4.0, 1000),
+    "thorough": Effort("thorough", 10000, 250, 20.0, 4000),
 }
 
 
