@@ -42,18 +42,26 @@ class Job:
     cold_queue: Value | None = None
 
 
+@dataclass(frozen=True)
 class LayerTexts:
-    """What the placeholders of rules about layers stand for."""
+    """What the placeholders of rules about layers stand for, worked out only when asked for."""
 
-    def __init__(self, way_name: str, layer: str, figures: Mapping[str, Estimate], facts: Mapping[str, float | str],
-                 vocabulary: Vocabulary) -> None:  # fmt: skip
-        self._texts = {"layer": layer, "tool": way_name} | {name: shown(each) for name, each in figures.items()}
-        for name, value in facts.items():
-            unit = vocabulary.facts[name].unit if name in vocabulary.facts else ""
-            self._texts.setdefault(name, value if isinstance(value, str) else show(float(value), unit))
+    tool: str
+    layer: str
+    figures: Mapping[str, Estimate]
+    facts: Mapping[str, float | str]
+    vocabulary: Vocabulary
 
     def __getitem__(self, name: str) -> str:
-        return self._texts.get(name, "not stated")
+        if name in ("tool", "layer"):
+            return self.tool if name == "tool" else self.layer
+        if name in self.figures:
+            return shown(self.figures[name])
+        value = self.facts.get(name, "not stated")
+        if isinstance(value, str):
+            return value
+        known = self.vocabulary.facts.get(name)
+        return show(float(value), known.unit if known else "")
 
 
 def shown(estimate: Estimate) -> str:
@@ -171,13 +179,11 @@ def findings_of(job: Job, candidates: Iterable[Way]) -> list[tuple[Finding, ...]
     listed = list(candidates)
     sets = [FactSet(str(number), "layer", way.facts) for number, way in enumerate(listed)]
     firings = engine.fire(job.rulebase, sets)
+    words = job.rulebase.vocabulary
+    texts = [LayerTexts(way.tool_name, way.layer.name, way.figures, way.facts, words) for way in listed]
     return [
-        tuple(
-            finding(each, LayerTexts(way.tool_name, way.layer.name, way.figures, way.facts, job.rulebase.vocabulary))
-            for each in firings
-            if each.subject == str(number)
-        )
-        for number, way in enumerate(listed)
+        tuple(finding(each, texts[number]) for each in firings if each.subject == str(number))
+        for number in range(len(listed))
     ]
 
 

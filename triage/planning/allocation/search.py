@@ -51,6 +51,10 @@ class Control:
                 self.stopped = "the time limit"
         return bool(self.stopped)
 
+    def told_of(self, stage: str, part: float, value: int) -> None:
+        """Say where the search is."""
+        self.told(Progress(stage, part, value, self.bound))
+
     def watch(self, stage: str, first: float, last: float) -> Callable[[float, int], bool]:
         """A watch for one stage that takes the search from one part of its work to another."""
 
