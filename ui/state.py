@@ -112,6 +112,7 @@ class Session:
     problems: tuple[Problem, ...] = ()
     request: Request | None = None
     answer: Recommendation | None = None
+    core: Recommendation | None = None  # the answer as first shown: all but thresholds and odds
     rows: tuple[Row, ...] = ()
     table_stale: bool = False
     _undo: list[Data] = field(default_factory=list)
@@ -212,7 +213,8 @@ class Session:
         self.saved, self.saved_text = saved, None
         self._undo, self._redo = [], []
         self._first = editing.new_proposal() if saved is None else data
-        self.answer = self.request = None
+        self.answer = self.core = self.request = None
+        self.form.checked = -1
         self.problems = ()
         self.form.name = name
         self.place.platform = ""
@@ -293,16 +295,20 @@ class Session:
         """Show an outcome, unless the entries have moved on; says whether it was shown."""
         if outcome.version != self.form.version:
             return False
+        first = self.form.checked != outcome.version or self.core is None
         self.problems, self.request = outcome.problems, outcome.request
         if outcome.answer is not None:
             self.answer = outcome.answer
+            if first:
+                self.core = outcome.answer
             if self.answer.platform(self.place.platform) is None:
                 self.place.platform = self.answer.recommended or self.answer.order[0]
         self.shown.working = not outcome.thorough and outcome.answer is not None
         self.shown.stale = outcome.answer is None
         self.shown.number += 1
-        self.form.checked = outcome.version
-        self.form.notify()
+        if first:
+            self.form.checked = outcome.version
+            self.form.notify()
         return True
 
     def settle(self) -> None:

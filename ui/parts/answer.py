@@ -28,21 +28,21 @@ from .safe import safe
 def AnswerPanel(session: Session, work: Work, place: Place, shown: Shown) -> Any:
     """The answer to the entries, or what is missing for one."""
     tones = look.ink(place.dark)
-    answer = session.answer
+    answer, core = session.answer, session.core
     parts: list[ft.Control] = []
-    if answer is None:
+    if answer is None or core is None:
         parts = _nothing_yet(session, work, tones)
     else:
         if shown.stale and session.problems:
             parts.append(_stale(session, tones))
         parts += [
             Verdict(answer, place.dark, shown.working),
-            Strip(answer, place.dark),
-            AxisPicture(session, answer, place.dark, place.wide),
-            GateTable(session, answer, place),
-            GateDetail(answer, place),
-            Doubts(answer, place.dark),
-            Cautions(answer, place.dark),
+            Strip(core, place.dark),
+            AxisPicture(session, core, place.dark, place.wide),
+            GateTable(session, core, place),
+            GateDetail(core, place),
+            Doubts(core, place.dark),
+            Cautions(core, place.dark),
         ]
     return ft.Container(
         ft.Column(parts, scroll=ft.ScrollMode.AUTO, spacing=10, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),

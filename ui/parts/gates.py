@@ -44,6 +44,7 @@ def mark(state: str, tones: Ink, label: str = "", *, stacked: bool = False, verd
     )
 
 
+@ft.memo
 @safe
 def GateTable(session: Session, answer: Recommendation, place: Place) -> Any:
     """One row per platform; choosing one shows its numbers below."""
@@ -103,6 +104,7 @@ def _row(
     )
 
 
+@ft.memo
 @safe
 def GateDetail(answer: Recommendation, place: Place) -> Any:
     """Need, have and margin of every gate of the platform chosen, with what was found."""

@@ -39,15 +39,20 @@ def in_turn(problem: Allocation, order: Sequence[int], table: Timetable | None =
     table = Timetable(problem) if table is None else table
     waiting = [each for each in order if each not in table.placed]
     while waiting:
-        later = [each for each in waiting if table.earliest(each) is None]
+        later = []
         for each in waiting:
-            if table.earliest(each) is not None:
-                modes = problem.projects[each].modes
-                for mode in sorted(range(len(modes)), key=lambda m: (-modes[m].quality, modes[m].duration, m)):
-                    if table.place(each, mode):
-                        break
-        later = [each for each in later if table.earliest(each) is not None]
-        if not later:
+            if table.earliest(each) is None:
+                later.append(each)
+            else:
+                _best_that_fits(table, each)
+        if len(later) == len(waiting):
             break
         waiting = later
     return table
+
+
+def _best_that_fits(table: Timetable, project: int) -> None:
+    modes = table.problem.projects[project].modes
+    for mode in sorted(range(len(modes)), key=lambda m: (-modes[m].quality, modes[m].duration, m)):
+        if table.place(project, mode):
+            return

@@ -172,7 +172,7 @@ class Timetable:
     def place(self, project: int, mode: int, *, join: bool = True) -> bool:
         """Place all cooldowns of a project as early as they fit; all or none."""
         after = self.earliest(project)
-        if after is None:
+        if after is None or project in self.placed:
             return False
         way = self.ready[project][mode]
         starts: list[int] = []
