@@ -18,6 +18,7 @@ import click
 from triage.device_commands import preview, route, start
 from triage.path_commands import path
 from triage.record_commands import FACILITY, recheck, record
+from triage.rules_commands import rules
 
 # Looking for plug-ins of the validation library costs a tenth of a cold start, and none are used.
 os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
@@ -34,6 +35,7 @@ Try, in this order:
                                           the numbers behind one platform
   cold-triage kinds                       what can be measured, and what each kind asks
   cold-triage learn bath-stick            what a device must be to teach something there
+  cold-triage rules list                  the rules behind it; `rules try`, `rules impact` ...
   cold-triage check                       find mistakes in a facility and its proposals
   cold-triage route electrometer          how to make the device, layer by layer
   cold-triage preview electrometer        what one would see on each platform
@@ -288,6 +290,7 @@ cli.add_command(route)
 cli.add_command(preview)
 cli.add_command(start)
 cli.add_command(path)
+cli.add_command(rules)
 cli.add_command(record)
 cli.add_command(recheck)
 

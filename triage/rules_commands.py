@@ -84,7 +84,7 @@ def show(rule: str, folder: Path | None, as_json: bool) -> int:
 @click.argument("facts", nargs=-1, metavar="FACT=VALUE...")
 @click.option("--from", "proposal", metavar="PROPOSAL", help="Start from the facts of a proposal; those given go over.")
 @click.option("--platform", metavar="ID", help="Platform whose facts to start from; the recommended one if left out.")
-@click.option("--rule", metavar="ID", help="Say only what this rule does.")
+@click.option("--rule", metavar="ID", help="Say only what this rule does; a draft is tried as if it were in force.")
 @click.option("--all", "everything", is_flag=True, help="List every silent rule.")
 @FACILITY
 @AS_JSON
@@ -100,6 +100,8 @@ def try_facts(facts: tuple[str, ...], proposal: str | None, platform: str | None
     from triage.services import workshop
 
     rulebase = workshop.open_rules(folder)
+    if rule:
+        rulebase = workshop.on_trial(rulebase, [workshop.get_rule(rulebase, rule).id])
     start = _facts_of(proposal, platform, folder) if proposal else None
     about = "platform" if proposal else workshop.get_rule(rulebase, rule).about if rule else ""
     trial = workshop.try_facts(rulebase, workshop.read_facts(rulebase, facts, start, about))

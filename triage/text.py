@@ -87,7 +87,7 @@ def odds_lines(answer: Recommendation) -> list[str]:
     result = answer.platform(best.platform)
     part = "all" if best.serves == 1 else f"{best.serves:.0%}"
     text = f"{result.name if result else best.platform} serves in {part} of what was said could be true"
-    if best.suitable < best.serves:
+    if 0 < best.suitable < best.serves:
         text += f", in full in {best.suitable:.0%}"
     if best.decided_by:
         text += f"; {plain_name(best.decided_by)} decides it most"

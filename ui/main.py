@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import flet as ft
+from flet.messaging.protocol import Message
 
 from triage.errors import BadInput, Problem
 from triage.services import workspace
@@ -25,6 +26,8 @@ from .work import Work
 ASSETS = Path(__file__).parent / "assets"
 LOOPBACK = "127.0.0.1"
 log = logging.getLogger("triage.ui")
+# The framework puts every message into words for a log that is off: a third of the cost of an update.
+Message.__repr__ = lambda message: f"Message({message.action})"  # type: ignore[method-assign]
 _TAB = re.compile(r"[?&]tab=([0-9a-f]{8,32})(?:&|$)")
 
 

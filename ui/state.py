@@ -88,6 +88,13 @@ class Outcome:
     thorough: bool
 
 
+@dataclass(frozen=True, eq=False)
+class Held:
+    """An answer as an argument of a part: the same only if it is the same object, never compared number by number."""
+
+    answer: Recommendation
+
+
 @dataclass(frozen=True)
 class Row:
     """One proposal of the facility: its answer, or why it has none."""
@@ -112,7 +119,8 @@ class Session:
     problems: tuple[Problem, ...] = ()
     request: Request | None = None
     answer: Recommendation | None = None
-    core: Recommendation | None = None  # the answer as first shown: all but thresholds and odds
+    latest: Held | None = None
+    core: Held | None = None  # the answer as first shown: all but thresholds and odds
     rows: tuple[Row, ...] = ()
     table_stale: bool = False
     _undo: list[Data] = field(default_factory=list)
@@ -213,7 +221,7 @@ class Session:
         self.saved, self.saved_text = saved, None
         self._undo, self._redo = [], []
         self._first = editing.new_proposal() if saved is None else data
-        self.answer = self.core = self.request = None
+        self.answer = self.latest = self.core = self.request = None
         self.form.checked = -1
         self.problems = ()
         self.form.name = name
@@ -298,9 +306,9 @@ class Session:
         first = self.form.checked != outcome.version or self.core is None
         self.problems, self.request = outcome.problems, outcome.request
         if outcome.answer is not None:
-            self.answer = outcome.answer
+            self.answer, self.latest = outcome.answer, Held(outcome.answer)
             if first:
-                self.core = outcome.answer
+                self.core = self.latest
             if self.answer.platform(self.place.platform) is None:
                 self.place.platform = self.answer.recommended or self.answer.order[0]
         self.shown.working = not outcome.thorough and outcome.answer is not None

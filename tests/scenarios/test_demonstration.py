@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 import yaml
 
+from triage.measurements.catalogue import CATALOGUE
+from triage.models.estimate import GATES
 from triage.models.recommendation import Recommendation
 from triage.services.assess import assess
 from triage.services.check import check
@@ -100,6 +102,58 @@ def test_every_kind_of_case_is_shown() -> None:
     }
 
     assert {"temperature", "field", "lines", "size", "heat"} <= deciding
+
+
+def test_every_kind_of_measurement_is_shown() -> None:
+    """Each kind of the catalogue has a proposal with an expected decision."""
+    shown = {read_request(FOLDER / "proposals" / f"{name}.yaml").kind.key for name in NAMES}
+
+    assert sorted(set(CATALOGUE) - shown) == []
+
+
+def test_every_gate_decides_something() -> None:
+    """Each of the nine gates refuses a platform that a proposal names, or makes a recommended one tight."""
+    refusing = {
+        gate
+        for name in NAMES
+        for gate in dict(expected(name)["refused"]).values()  # type: ignore[call-overload]
+    }
+    tight = set()
+    for name in NAMES:
+        found = answer(name)
+        if found.verdict == "tight" and found.recommended is not None:
+            result = found.platform(found.recommended)
+            assert result is not None
+            tight |= {each.numbers.gate for each in result.gates if each.state == "tight"}
+
+    assert sorted(set(GATES) - refusing - tight) == []
+
+
+CHAIN = (
+    "temperature.electrons-assumed",
+    "temperature.resolution-claim-weak",
+    "temperature.absence-not-defendable",
+)
+
+
+def test_an_absence_is_doubted_once_the_loom_was_changed(tmp_path: Path) -> None:
+    """A loom changed since its thermometry makes the electrons assumed, the claim weak and the absence doubtful."""
+    text = (FOLDER / "lab.yaml").read_text(encoding="utf-8")
+    assert text.count(WET_LOOM) == 1
+    (tmp_path / "lab.yaml").write_text(text.replace(WET_LOOM, WET_LOOM_CHANGED), encoding="utf-8")
+    proposal = read_request(FOLDER / "proposals" / "absent-peak.yaml")
+    before = answer("absent-peak").platform("wet-dilution")
+    after = assess(open_facility(tmp_path), proposal).platform("wet-dilution")
+    assert before is not None
+    assert after is not None
+
+    assert {each.rule for each in before.findings}.isdisjoint(CHAIN)
+    assert {each.rule for each in after.findings} >= set(CHAIN)
+    assert (before.verdict, after.verdict) == ("suitable", "tight")
+
+
+WET_LOOM = "date: 2026-03-17, loom_changed: 2025-12-01"
+WET_LOOM_CHANGED = "date: 2026-03-17, loom_changed: 2026-06-01"
 
 
 def test_check_finds_no_problem_in_what_ships() -> None:

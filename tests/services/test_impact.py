@@ -17,6 +17,18 @@ from triage.services.rule_files import write_new
 from triage.services.workshop import open_rules
 from triage.services.workspace import Facility, demonstration, open_facility, read_request
 
+SMALL = ("cold-multiplexer", "electrometer-large-island", "gate-recipe", "large-board", "tip-map")
+
+
+@pytest.fixture(scope="module")
+def small(tmp_path_factory: pytest.TempPathFactory) -> Facility:
+    """The demonstration facility with a few of its proposals, for tests that do not need them all."""
+    folder = tmp_path_factory.mktemp("small")
+    (folder / "proposals").mkdir()
+    for name in ("lab", *(f"proposals/{each}" for each in SMALL)):
+        (folder / f"{name}.yaml").write_bytes((demonstration() / f"{name}.yaml").read_bytes())
+    return open_facility(folder)
+
 
 @lru_cache(maxsize=1)
 def library() -> Facility:
@@ -39,10 +51,10 @@ def own(lab: Path, name: str, **changes: object) -> Path:
     return path
 
 
+@lru_cache(maxsize=1)
 def decided() -> dict[str, tuple[str | None, str | None]]:
-    return {
-        each.name: (each.answer.recommended, each.answer.verdict) for each in assess_all(library(), making=False)[0]
-    }
+    assessed, _ = assess_all(library(), making=False)
+    return {each.name: (each.answer.recommended, each.answer.verdict) for each in assessed}
 
 
 def test_an_edit_flips_just_the_decisions_that_hang_on_it(lab: Path) -> None:
@@ -50,8 +62,8 @@ def test_an_edit_flips_just_the_decisions_that_hang_on_it(lab: Path) -> None:
 
     With the veto at 1.5 in place of 1, a platform that serves falls out just where its size margin lies between.
     """
-    path = own(lab, "size.does-not-enter", when=[{"fact": "size_margin", "is": "below", "value": "1.5"}], status="trial",
-               examples=None)  # fmt: skip
+    narrower = [{"fact": "size_margin", "is": "below", "value": "1.5"}]
+    path = own(lab, "size.does-not-enter", when=narrower, status="trial", examples=None)
     expected = set()
     for each in assess_all(library(), making=False)[0]:
         best = each.answer.platform(each.answer.recommended)
@@ -70,7 +82,7 @@ def test_an_edit_flips_just_the_decisions_that_hang_on_it(lab: Path) -> None:
         assert (each.before.platform, each.before.verdict) == before
 
 
-def test_what_impact_says_is_what_the_facility_would_answer(lab: Path) -> None:
+def test_what_impact_says_is_what_the_facility_would_answer(small: Facility, lab: Path) -> None:
     """Each decision after the edit is that of a facility with the edited rule in its folder."""
     path = own(lab, "turnaround.nearly-there-now", status="trial", examples=None, when=[
         {"fact": "thermal_margin", "is": "at least", "value": "0.7"},
@@ -79,42 +91,44 @@ def test_what_impact_says_is_what_the_facility_would_answer(lab: Path) -> None:
     ])  # fmt: skip
     (lab / "lab.yaml").write_bytes((demonstration() / "lab.yaml").read_bytes())
     edited = open_facility(lab)
+    decided = {each.name: (each.answer.recommended, each.answer.verdict) for each in assess_all(small)[0]}
 
-    found = impact(library(), path, lab)
+    found = impact(small, path, lab)
 
     assert found.flips
     after = {each.proposal: each.after for each in found.flips}
-    for proposal in library().proposals():
+    for proposal in small.proposals():
         answer = assess(edited, read_request(proposal), thorough=False)
         expected = after.get(proposal.stem)
-        now = (expected.platform, expected.verdict) if expected else decided()[proposal.stem]
+        now = (expected.platform, expected.verdict) if expected else decided[proposal.stem]
         assert (answer.recommended, answer.verdict) == now
 
 
-def test_an_edit_that_changes_no_outcome_flips_nothing(lab: Path) -> None:
+def test_an_edit_that_changes_no_outcome_flips_nothing(small: Facility, lab: Path) -> None:
     """Other words, the same decisions; and a rule whose edit is no edit is none."""
     words = own(lab, "size.does-not-enter", trade_off="Another sentence.")
 
-    found = impact(library(), words, lab)
+    found = impact(small, words, lab)
 
     assert found.flips == ()
     assert found.edited == ("size.does-not-enter",)
 
 
-def test_a_draft_is_tried_as_if_it_were_in_force(lab: Path) -> None:
+def test_a_draft_is_tried_as_if_it_were_in_force(small: Facility, lab: Path) -> None:
     """Its author sees what it would do; a new rule by its id within the facility's folder."""
     path = write_new(open_rules(), lab, "size.tight-for-us")
-    text = path.read_text(encoding="utf-8").replace("value: 1}", "value: 1.2}")
-    path.write_text(text.replace("{size_margin: 1}", "{size_margin: 1.2}"), encoding="utf-8")
+    text = path.read_text(encoding="utf-8").replace("fact: boards_margin", "fact: size_margin")
+    text = text.replace("value: 1}", "value: 1.4}").replace("{boards_margin: 1}", "{size_margin: 1.4}")
+    path.write_text(text.replace("{boards_margin: 0.5}", "{size_margin: 1.3}"), encoding="utf-8")
 
-    found = impact(library(), Path("size.tight-for-us"), lab)
+    found = impact(small, Path("size.tight-for-us"), lab)
 
     assert found.edited == ("size.tight-for-us",)
     assert found.changes
     assert all("now caution size.tight-for-us" in " ".join(each.because) for each in found.changes)
 
 
-def test_a_file_beside_the_facility_is_tried_over_its_rules(lab: Path, tmp_path: Path) -> None:
+def test_a_file_beside_the_facility_is_tried_over_its_rules(small: Facility, lab: Path, tmp_path: Path) -> None:
     """The facility's own rules stand on both sides; nothing is written into its folder."""
     own(lab, "size.does-not-enter", when=[{"fact": "size_margin", "is": "below", "value": "1.5"}], status="trial",
         examples=None)  # fmt: skip
@@ -123,8 +137,8 @@ def test_a_file_beside_the_facility_is_tried_over_its_rules(lab: Path, tmp_path:
     own(edit, "size.does-not-enter", when=[{"fact": "size_margin", "is": "below", "value": "1"}])
     before = sorted(path.name for path in lab.rglob("*"))
 
-    found = impact(library(), edit / "rules" / "size.does-not-enter.yaml", lab)
-    folder = impact(library(), edit, lab)
+    found = impact(small, edit / "rules" / "size.does-not-enter.yaml", lab)
+    folder = impact(small, edit, lab)
 
     assert found.flips
     assert any("no longer veto size.does-not-enter" in each for each in found.flips[0].because)
@@ -132,46 +146,46 @@ def test_a_file_beside_the_facility_is_tried_over_its_rules(lab: Path, tmp_path:
     assert sorted(path.name for path in lab.rglob("*")) == before
 
 
-def test_a_rule_about_layers_tells_of_the_routes(lab: Path) -> None:
+def test_a_rule_about_layers_tells_of_the_routes(small: Facility, lab: Path) -> None:
     """Refusing the electron beam where its time is asked changes how some device is made."""
     path = own(lab, "route.feature-too-small", when=[{"fact": "feature_margin", "is": "below", "value": "2"}],
                status="trial", examples=None)  # fmt: skip
 
-    found = impact(library(), path, lab)
+    found = impact(small, path, lab)
 
     assert any(each.before.making != each.after.making for each in found.flips)
 
 
 @pytest.mark.parametrize("content", ["", "id: x", "id: size.does-not-enter\nwhen: []", "- a"])
-def test_an_edit_that_cannot_be_read_is_a_list_of_problems(lab: Path, tmp_path: Path, content: str) -> None:
+def test_an_edit_that_cannot_be_read_is_refused(small: Facility, lab: Path, tmp_path: Path, content: str) -> None:
     """Nothing is assessed on half of an edit."""
     path = tmp_path / "size.does-not-enter.yaml"
     path.write_text(content, encoding="utf-8")
 
     with pytest.raises(BadInput) as error:
-        impact(library(), path, lab)
+        impact(small, path, lab)
 
     assert all(each.file.endswith("size.does-not-enter.yaml") for each in error.value.problems)
 
 
-def test_no_edit_there(lab: Path, tmp_path: Path) -> None:
+def test_no_edit_there(small: Facility, lab: Path, tmp_path: Path) -> None:
     """A name that is nothing, an empty folder, a link to elsewhere."""
     (tmp_path / "empty").mkdir()
     (tmp_path / "links").mkdir()
     (tmp_path / "links" / "x.yaml").symlink_to(demonstration() / "lab.yaml")
     for edit, message in (("nothing", "is no file"), ("empty", "holds no rule"), ("links", "is a link")):
         with pytest.raises(BadInput, match=message):
-            impact(library(), tmp_path / edit, lab)
+            impact(small, tmp_path / edit, lab)
 
 
-@lru_cache(maxsize=1)
-def covered() -> Coverage:
-    return coverage(library())
+@pytest.fixture(scope="module")
+def covered(small: Facility) -> Coverage:
+    return coverage(small)
 
 
-def test_coverage_counts_the_findings_of_the_library() -> None:
+def test_coverage_counts_the_findings_of_the_library(small: Facility, covered: Coverage) -> None:
     """Each count is that of the answers; a rule that never fires is named."""
-    assessed, _ = assess_all(library())
+    assessed, _ = assess_all(small)
     fired: dict[str, int] = {}
     for each in assessed:
         routes = [layer.findings for plan in (each.route.plans if each.route else ()) for layer in plan.layers]
@@ -179,19 +193,19 @@ def test_coverage_counts_the_findings_of_the_library() -> None:
             for finding in findings:
                 fired[finding.rule] = fired.get(finding.rule, 0) + 1
 
-    assert {each.rule.id: each.firings for each in covered().rules if each.firings} == fired
-    assert {rule.id for rule in covered().never} == {rule.id for rule in library().rulebase.rules} - fired.keys()
-    assert covered().proposals == len(library().proposals())
+    assert {each.rule.id: each.firings for each in covered.rules if each.firings} == fired
+    assert {rule.id for rule in covered.never} == {rule.id for rule in small.rulebase.rules} - fired.keys()
+    assert covered.proposals == len(small.proposals())
 
 
-def test_thresholds_say_how_near_the_library_comes() -> None:
+def test_thresholds_say_how_near_the_library_comes(small: Facility, covered: Coverage) -> None:
     """The nearest fact is the nearest: for the thermal veto looked up by hand in every answer."""
-    margins = [float(each.facts["thermal_margin"]) for one in assess_all(library(), making=False)[0]
+    margins = [float(each.facts["thermal_margin"]) for one in assess_all(small, making=False)[0]
                for each in one.answer.platforms if "thermal_margin" in each.facts]  # fmt: skip
     nearest = min(margins, key=lambda margin: abs(margin - 0.7))
 
-    found = next(each for each in covered().thresholds if each.rule.id == "temperature.electrons-too-warm")
+    found = next(each for each in covered.thresholds if each.rule.id == "temperature.electrons-too-warm")
 
     assert found.nearest == nearest
     assert found.near == (abs(nearest - 0.7) <= 0.25 * 0.7)
-    assert any(each.nearest is None and not each.near for each in covered().thresholds)
+    assert any(each.nearest is None and not each.near for each in covered.thresholds)

@@ -128,7 +128,7 @@ def _plan(job: Job, tools: Tools) -> Plan | None:
     plans_of_layers = tuple(_layer_plan(job, way, sums, len(made)) for way in made)
     used = tuple(dict.fromkeys(printed.tool.id for way in made for printed, _ in way.prints))
     names = list(dict.fromkeys(printed.tool.name for way in made for printed, _ in way.prints))
-    return Plan(" with ".join(names) or "no exposure", used, verdict(plans_of_layers), plans_of_layers, sums.figures)
+    return Plan(" and ".join(names) or "no exposure", used, verdict(plans_of_layers), plans_of_layers, sums.figures)
 
 
 def follow(job: Job, tools: Tools) -> list[Way] | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from itertools import pairwise
 from typing import Annotated, Literal
 
 from pydantic import Field as Option
@@ -43,7 +44,7 @@ class Opening(Entry):
         if self.places == 0:
             raise fail(f"platform '{self.platform}' has no place", "give it at least one, or leave it out")
         windows = sorted(self.closed, key=lambda each: (each.first, each.last))
-        for one, two in zip(windows, windows[1:], strict=False):
+        for one, two in pairwise(windows):
             if two.first <= one.last:
                 raise fail(
                     f"'{self.platform}' is closed twice on {two.first}: closures overlap", "join the two closures"

@@ -53,6 +53,7 @@ class PumpedHelium(Entry):
     static_load: Power
     base_temperature: Temperature | None = None
     power_at_base: Power | None = None
+    largest_load: Power
 
 
 class Helium3Charge(Entry):

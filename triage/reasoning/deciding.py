@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from math import isfinite
 from typing import Literal
 
 from triage.display import plain_name, show, significant
@@ -108,11 +109,11 @@ class _Tree:
         here = tuple(self.finding(each) for each in findings if each.gate == numbers.gate)
         margin = float(numbers.margin)
         text = f"{numbers.gate.replace('_', ' and ')}: {gate.state}"
-        if gate.state == "unknown":
+        if not isfinite(margin):
             text += ", its margin is not known"
         elif margin < 1e6:
             text += f", margin {significant(margin)}" + (f" ({numbers.limit})" if numbers.limit else "")
-        return Node(numbers.gate, "gate", text, None if margin != margin else margin, children=here)
+        return Node(numbers.gate, "gate", text, margin if isfinite(margin) else None, children=here)
 
     def finding(self, finding: Finding) -> Node:
         """A finding, with the facts it stands on and the findings whose conclusions it needed."""

@@ -26,7 +26,6 @@ ORIGINS: Mapping[str, tuple[str, ...]] = {
     "field_wanted": ("field_needed",),
     "field_margin": ("field_needed", "magnet_field"),
     "field_in_tesla": ("field_needed",),
-    "field_axes_margin": ("platform.field.axes",),
     "field_across_margin": ("field.across", "platform.field.across"),
     "homogeneity_margin": (
         "field.homogeneity", "field.over", "platform.field.homogeneity", "platform.field.homogeneous_over",

@@ -1,7 +1,8 @@
 """From findings to verdicts, and from verdicts to an order: plain Python, independent of the order of firing.
 
-A veto fails its gate and nothing makes up for it. Among platforms of the same verdict the lower price
-leads; prices within 20 % count as equal and the sooner answer leads.
+A veto fails its gate and nothing makes up for it. Suitable comes before tight, and a tight platform that
+reaches the wanted tier before one that falls short of it. Within a class the lower price leads; prices within
+20 % count as equal and the sooner answer leads.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from triage.models.estimate import GATES, GateNumbers
 from triage.models.recommendation import Confidence, Finding, GateResult, State, Verdict
 
 TIE = 0.2  # relative difference below which two prices, or two times, count as equal; common practice
-_ORDER: dict[Verdict, int] = {"suitable": 0, "tight": 1, "unknown": 2, "unsuitable": 3}
+_ORDER: dict[Verdict, int] = {"suitable": 0, "tight": 1, "unknown": 3, "unsuitable": 4}
 _STATES: dict[str, State] = {"veto": "fail", "caution": "tight"}
 
 
@@ -28,11 +29,18 @@ class Candidate:
     price: float
     time: float
     temperature: float
+    short: bool = False
 
     @property
     def place(self) -> int:
-        """The class in which the platform competes; a lifted tight one competes with the suitable."""
-        return 0 if self.lifted and self.verdict == "tight" else _ORDER[self.verdict]
+        """The class in which the platform competes.
+
+        A lifted tight one competes with the suitable; of the other tight ones those that reach the wanted tier
+        come before those that fall short of it.
+        """
+        if self.verdict == "tight":
+            return 0 if self.lifted else 2 if self.short else 1
+        return _ORDER[self.verdict]
 
     @property
     def serves(self) -> bool:

@@ -242,7 +242,7 @@ def granted(question: Question, plan: Plan, missing: tuple[explain.Unserved, ...
     given: dict[str, list[Visit]] = {}
     for visit in plan:
         given.setdefault(visit.project, []).append(visit)
-    table = explain._table(problem, plan)
+    table = explain.table_of(problem, plan)
     reasons = {each.project: each for each in missing}
     step = question.calendar.days_in_slot
     for each in question.assessed:
@@ -286,7 +286,9 @@ def _why_moved(question: Question, table: Any, asked: Assessed, wanted: Mode, pl
     blocked = explain.blockers(table, number, index)
     table.restore(kept)
     mode = problem.mode(asked.name, platform)
-    share = "" if mode is None or mode.quality == wanted.quality else f", {mode.quality} % instead of {wanted.quality} %"
+    share = (
+        "" if mode is None or mode.quality == wanted.quality else f", {mode.quality} % instead of {wanted.quality} %"
+    )
     by = ", ".join(f"{name} {count}" for name, count in sorted(blocked.by.items(), key=lambda each: -each[1]))
     where = question.names[wanted.platform]
     return f"{way}{share}: of {blocked.starts} starts on {where}, {blocked.free} are free ({by or 'nothing blocks'})"
@@ -298,7 +300,7 @@ def what_if(
     """The plan as things are and the plan after one change; `word` is one of `WHAT_IF`."""
     control = control or Control()
     question = question_of(facility, lambda words, part: control.told_of(words, part, 0))
-    variants = {
+    variants: dict[str, tuple[str, Callable[[Allocation, Plan], Allocation]]] = {
         "week": ("one more week", one_more_week),
         "insert": ("one more of the platform that is used most", one_more_insert),
         "no-maintenance": ("no maintenance", no_maintenance),

@@ -35,6 +35,9 @@ from triage.services.path import Path, path
 from triage.services.workspace import Facility, Request
 
 _NOT_OWN = ("common practice", "from memory", "default", "guess", "unknown")
+# A boiling bath and a room have the temperature they have; a small margin there is no doubt.
+_FIXED_POINTS = ("ambient", "nitrogen bath", "helium bath")
+_RESTS_ON = {"guess": "a guess", "default": "a default", "common practice": "common practice"}
 CAUTION = "Screening estimates: local codes, the responsible safety officer and licensed practice decide."
 
 
@@ -175,7 +178,7 @@ def _candidate(case: Case, result: PlatformResult) -> Candidate:
         return value if np.isfinite(value) else float("inf")
 
     return Candidate(result.platform, result.verdict, result.lifted, number("price"), number("time_to_answer"),
-                     number("given_temperature"))  # fmt: skip
+                     number("given_temperature"), float(case.facts.get("thermal_margin", 1.0)) < 1)  # fmt: skip
 
 
 def _flips(
@@ -271,14 +274,13 @@ def _doubts(rulebase: Rulebase, case: Case, result: PlatformResult) -> tuple[str
     for name in case.kind.criterion.uses:
         value = case.value(f"device.{name}") if name != "field" else case.value("field.magnitude")
         if value is not None and value.basis in ("guess", "default", "common practice") and margin < 3:
-            doubts.append(f"{name.replace('_', ' ')} is a {value.basis}")
+            doubts.append(f"{name.replace('_', ' ')} rests on {_RESTS_ON[value.basis]}")
+    fixed = case.kind.follows == "stage" and case.platform.cooling.mechanism in _FIXED_POINTS
     for gate in result.gates:
-        if (
-            gate.state == "pass"
-            and 1.0 <= gate.numbers.margin < 1.15
-            and gate.numbers.gate in ("temperature", "heat", "hold")
-        ):
-            doubts.append(f"the margin at the gate {gate.numbers.gate} is only {gate.numbers.margin:.2f}")
+        numbers = gate.numbers
+        looked_at = ("heat", "hold") if fixed else ("temperature", "heat", "hold")
+        if gate.state == "pass" and 1.0 <= numbers.margin < 1.15 and numbers.gate in looked_at:
+            doubts.append(f"the margin at the gate {numbers.gate} is only {numbers.margin:.2f}")
     for end in ends(rulebase, case):
         if not end.serves:
             doubts.append(f"it would not serve at the {end.end} end of {plain_name(end.path)}")

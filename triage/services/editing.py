@@ -124,7 +124,8 @@ class _Writer(yaml.SafeDumper):
 
 
 def _text(writer: _Writer, text: str) -> yaml.Node:
-    tag = writer.resolve(yaml.ScalarNode, text, (True, False))
+    resolve: Any = writer.resolve
+    tag: str = resolve(yaml.ScalarNode, text, (True, False))
     if tag.rpartition(":")[2] in ("int", "float", "timestamp"):
         return writer.represent_scalar(tag, text)
     return writer.represent_scalar("tag:yaml.org,2002:str", text, style="|" if "\n" in text else None)
@@ -187,7 +188,8 @@ def _nearest(path: str, known: list[str]) -> str | None:
         return path
     below = [each for each in known if each.startswith(f"{path}.")]
     above = [each for each in known if path.startswith(f"{each}.")]
-    return (below or above or [None])[0]
+    near = below or above
+    return near[0] if near else None
 
 
 def equivalents(data: Mapping[str, Any], name: str) -> tuple[str, ...]:

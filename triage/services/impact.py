@@ -12,6 +12,7 @@ from triage.errors import BadInput, Problem
 from triage.models.recommendation import Finding, Recommendation
 from triage.reasoning.rulebase import Rulebase, load
 from triage.services.library import Assessed, Heard, assess_all
+from triage.services.workshop import on_trial
 from triage.services.workspace import Facility, shipped
 
 
@@ -162,11 +163,7 @@ def _loaded(rulebase: Rulebase, problems: Sequence[Problem]) -> Rulebase:
 def _on_trial(rulebase: Rulebase, problems: Sequence[Problem], before: Rulebase) -> Rulebase:
     """The edited rule base with the drafts of the edit put on trial."""
     rules = _loaded(rulebase, problems).rules
-    tried = tuple(
-        replace(rule, status="trial") if rule.status == "draft" and before.by_id.get(rule.id) != rule else rule
-        for rule in rules
-    )
-    return replace(rulebase, rules=tried)
+    return on_trial(rulebase, {rule.id for rule in rules if before.by_id.get(rule.id) != rule})
 
 
 def _edited(before: Rulebase, after: Rulebase) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
 
@@ -159,6 +159,13 @@ def try_facts(rulebase: Rulebase, given: FactSet) -> Trial:
     texts = _Named(given.values, rulebase)
     return Trial(given, tuple(finding(each, texts) for each in firings),
                  tuple(silences(rulebase, given, firings)), engine.name())  # fmt: skip
+
+
+def on_trial(rulebase: Rulebase, names: Container[str]) -> Rulebase:
+    """The rule base with the drafts named put on trial, so that their authors see what they would do."""
+    drafts = {rule.id for rule in rulebase.rules if rule.id in names and rule.status == "draft"}
+    rules = (replace(rule, status="trial") if rule.id in drafts else rule for rule in rulebase.rules)
+    return replace(rulebase, rules=tuple(rules))
 
 
 def only(trial: Trial, rule: str) -> Trial:

@@ -25,7 +25,7 @@ def FacilityPage(session: Session, work: Work, place: Place) -> Any:
     tones = look.ink(place.dark)
     lab = session.facility.lab
     notes = [text(words, tones, quiet=True) for words in (lab.invented, lab.notes) if words]
-    where = text(f"Read from {session.facility.folder}", tones, size=look.SMALL, quiet=True, selectable=True)
+    where = text(f"Read from {session.facility.folder}", tones, size=look.SMALL, quiet=True)
     return ft.Container(
         ft.Column(
             [

@@ -9,13 +9,12 @@ import flet as ft
 
 from triage.errors import Problem
 from triage.measurements.catalogue import CATALOGUE
-from triage.models.recommendation import Recommendation
 from triage.services.questions import all_questions
 from triage.text import leading_flips, odds_lines
 
 from .. import look
 from ..look import Ink
-from ..state import Place, Session, Shown
+from ..state import Held, Place, Session, Shown
 from ..words import CONFIDENCE, got
 from ..work import Work
 from .basic import button, heading, labelled, named, panel, text
@@ -28,15 +27,15 @@ from .safe import safe
 def AnswerPanel(session: Session, work: Work, place: Place, shown: Shown) -> Any:
     """The answer to the entries, or what is missing for one."""
     tones = look.ink(place.dark)
-    answer, core = session.answer, session.core
+    latest, core = session.latest, session.core
     parts: list[ft.Control] = []
-    if answer is None or core is None:
+    if latest is None or core is None:
         parts = _nothing_yet(session, work, tones)
     else:
         if shown.stale and session.problems:
             parts.append(_stale(session, tones))
         parts += [
-            Verdict(answer, place.dark, shown.working),
+            Verdict(latest, place.dark, shown.working),
             Strip(core, place.dark),
             AxisPicture(session, core, place.dark, place.wide),
             GateTable(session, core, place),
@@ -123,8 +122,9 @@ def _left(session: Session, work: Work, tones: Ink) -> list[ft.Control]:
 
 @ft.memo
 @safe
-def Verdict(answer: Recommendation, dark: bool, working: bool) -> Any:
+def Verdict(held: Held, dark: bool, working: bool) -> Any:
     """The sentence, the one reason, the one flip, and how firm it is."""
+    answer = held.answer
     tones = look.ink(dark)
     flips = leading_flips(answer)
     because = "; ".join(answer.confidence_because)
@@ -172,8 +172,9 @@ def _More(title: str, lines: list[str], dark: bool) -> Any:
 
 @ft.memo
 @safe
-def Strip(answer: Recommendation, dark: bool) -> Any:
+def Strip(held: Held, dark: bool) -> Any:
     """Time, helium, money and people on the recommended platform."""
+    answer = held.answer
     tones = look.ink(dark)
     best = answer.recommended
     if best is None:
@@ -213,8 +214,9 @@ def Strip(answer: Recommendation, dark: bool) -> Any:
 
 @ft.memo
 @safe
-def Doubts(answer: Recommendation, dark: bool) -> Any:
+def Doubts(held: Held, dark: bool) -> Any:
     """Remarks, and what was assumed for the recommended platform."""
+    answer = held.answer
     tones = look.ink(dark)
     rows: list[ft.Control] = [text(f"•  {each.because}", tones) for each in answer.remarks]
     lines = [f"{_plain(each.name)}: {each.value} ({each.basis})" for each in answer.assumptions]
@@ -231,7 +233,8 @@ def _plain(name: str) -> str:
 
 @ft.memo
 @safe
-def Cautions(answer: Recommendation, dark: bool) -> Any:
+def Cautions(held: Held, dark: bool) -> Any:
     """The usual cautions."""
+    answer = held.answer
     tones = look.ink(dark)
     return panel([heading("Cautions", tones), *(text(f"•  {each}", tones) for each in answer.cautions)], tones)

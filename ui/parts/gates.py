@@ -11,7 +11,7 @@ from triage.text import deciding_sentences
 
 from .. import look
 from ..look import Ink
-from ..state import Place, Session
+from ..state import Held, Place, Session
 from ..words import GATE_HEADS, GATE_WORDS, STATES, VERDICTS, amount, got, margin
 from .basic import TIGHT, link, panel, text
 from .safe import safe
@@ -46,8 +46,9 @@ def mark(state: str, tones: Ink, label: str = "", *, stacked: bool = False, verd
 
 @ft.memo
 @safe
-def GateTable(session: Session, answer: Recommendation, place: Place) -> Any:
+def GateTable(session: Session, held: Held, place: Place) -> Any:
     """One row per platform; choosing one shows its numbers below."""
+    answer = held.answer
     tones = look.ink(place.dark)
     name_width = 168 if place.wide else 132
     heads = ["Platform", "Verdict", *GATE_HEADS.values(), "Price", "Answer in"]
@@ -106,8 +107,9 @@ def _row(
 
 @ft.memo
 @safe
-def GateDetail(answer: Recommendation, place: Place) -> Any:
+def GateDetail(held: Held, place: Place) -> Any:
     """Need, have and margin of every gate of the platform chosen, with what was found."""
+    answer = held.answer
     tones = look.ink(place.dark)
     result = answer.platform(place.platform)
     if result is None:

@@ -31,7 +31,7 @@ def Toolbar(session: Session, work: Work, place: Place, form: Form) -> Any:
 
     def guarded(what: str, act: Any) -> Any:
         def run() -> None:
-            if form.dirty and place.waiting != what:
+            if form.dirty:
                 place.waiting = what
             else:
                 place.waiting = ""

@@ -114,7 +114,6 @@ class Tree:
                 tones,
                 size=look.SMALL,
                 quiet=True,
-                selectable=True,
             ),
         ]
         box = ft.Container(
@@ -145,7 +144,7 @@ class Tree:
     def _formula(self, estimate: Estimate) -> ft.Control:
         sources = "; ".join(self.citation(key) for key in estimate.references)
         words = f"= {estimate.formula}" + (f"   [{sources}]" if sources else "")
-        return text(words, self.tones, quiet=True, selectable=True)
+        return text(words, self.tones, quiet=True)
 
     def _input(self, name: str, indent: int) -> list[ft.Control]:
         ground = self.grounds.get(name)
@@ -154,7 +153,7 @@ class Tree:
         source = f", {self.citation(ground.source)}" if ground.source else ""
         return [
             self._line(
-                text(f"{name_of(name)}: {ground.value}   ·   {ground.basis}{source}", self.tones, selectable=True),
+                text(f"{name_of(name)}: {ground.value}   ·   {ground.basis}{source}", self.tones),
                 indent,
             )
         ]

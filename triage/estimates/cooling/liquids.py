@@ -93,9 +93,10 @@ class PumpedHelium(Cooling):
             cold = np.minimum(temperature, 4.2)
             speed = effective_pumping_speed(self.own("pump_speed"), helium4_pressure(cold), diameter, length or 1.0)
             carried = helium4_pot_cooling_power(cold, speed)
-        value = np.maximum(carried - self.own("static_load"), 0.0)
+        # The flow of liquid into the pot ends what the pump alone would carry at 4 K.
+        value = np.clip(carried - self.own("static_load"), 0.0, self.own("largest_load"))
         if stated is not None:
             value = np.maximum(value, stated)
-        uses = self._uses() + (self.paths("power_at_base") if stated is not None else ())
-        return Answer(value if np.ndim(value) else float(value), "L(T) p(T) S / (R T_pump) − static load",
+        uses = (*self._uses(), *self.paths("largest_load"), *(self.paths("power_at_base") if stated is not None else ()))
+        return Answer(value if np.ndim(value) else float(value), "L(T) p(T) S / (R T_pump) − static load, at most the largest",
                       ("working_temperature", *uses), ("Pobell2007",))  # fmt: skip

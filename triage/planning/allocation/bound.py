@@ -7,6 +7,10 @@ Budgets are charged over the whole calendar, shares as in the plan. Every plan s
 
 from __future__ import annotations
 
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,6 +18,7 @@ import numpy as np
 
 from triage.planning.allocation.problem import Allocation, Mode, Project
 
+EVERYTHING = "everything served at its best"
 _MOST_ROWS = 6000
 
 
@@ -51,14 +56,14 @@ def part_of_cooldown(problem: Allocation, project: Project, mode: Mode) -> float
 
 
 def relaxation(problem: Allocation, *, nodes: int = 2000, seconds: float = 20.0) -> Bound:
-    """The bound of the relaxation; a search over whole projects is cut after so many nodes."""
+    """The bound of the relaxation; a search over whole projects is cut after so many nodes, or left out at none."""
     from scipy.optimize import Bounds, LinearConstraint, milp
     from scipy.sparse import coo_array
 
     columns = [(p, mode) for p in problem.projects for mode in p.modes if _has_room(problem, p, mode)]
     most = sum(max((p.value * mode.quality for mode in p.modes), default=0) for p in problem.projects)
-    if not columns:
-        return Bound(0, "nothing is eligible")
+    if not columns or not most:
+        return Bound(0, EVERYTHING)
     rows = _Rows()
     _choice_rows(problem, columns, rows)
     _platform_rows(problem, columns, rows)
@@ -67,22 +72,38 @@ def relaxation(problem: Allocation, *, nodes: int = 2000, seconds: float = 20.0)
     gains = [float(p.value * mode.quality) for p, mode in columns]
     for number, group in enumerate(groups):
         share = problem.shares[group]
-        terms = [(n, gain * (share - (100 if p.group == group else 0))) for n, ((p, _), gain) in
+        # In parts of the whole value, so that the solver sees numbers of order one.
+        terms = [(n, gain / most * (share - (100 if p.group == group else 0))) for n, ((p, _), gain) in
                  enumerate(zip(columns, gains, strict=True))]  # fmt: skip
         rows.add([*terms, (len(columns) + number, -100.0)], 0.0)
     width = len(columns) + len(groups)
     matrix = coo_array((rows.value, (rows.at, rows.column)), shape=(len(rows.limit), width)).tocsr()
-    cost = np.array([-gain for gain in gains] + [float(problem.shortfall_price)] * len(groups))
-    upper = np.array([1.0] * len(columns) + [float(most)] * len(groups))
-    found: Any = milp(
-        cost, constraints=LinearConstraint(matrix, ub=np.array(rows.limit)), bounds=Bounds(0, upper),
-        integrality=np.array([1] * len(columns) + [0] * len(groups)),
-        options={"node_limit": nodes, "time_limit": seconds, "mip_rel_gap": 1e-6},
-    )  # fmt: skip
-    dual = getattr(found, "mip_dual_bound", None)
-    if dual is None or not np.isfinite(dual):
-        return Bound(most, "everything served at its best")
-    return Bound(min(most, int(np.floor(-dual + 1e-6 * max(1.0, abs(dual))))), "HiGHS, relaxation without a clock")
+    cost = np.array([-gain for gain in gains] + [float(problem.shortfall_price * most)] * len(groups))
+    upper = np.array([1.0] * len(columns) + [1.0] * len(groups))
+    options: Any = {"time_limit": seconds, "mip_rel_gap": 1e-6} | ({"node_limit": nodes} if nodes else {})
+    with _silence():
+        found: Any = milp(
+            cost, constraints=LinearConstraint(matrix, ub=np.array(rows.limit)), bounds=Bounds(0, upper),
+            integrality=np.array([1 if nodes else 0] * len(columns) + [0] * len(groups)),
+            options=options,
+        )  # fmt: skip
+    dual = found.mip_dual_bound if nodes else found.fun if found.status == 0 else None
+    value = most if dual is None or not np.isfinite(dual) else int(np.floor(-dual + 1e-6 * max(1.0, abs(dual))))
+    return Bound(value, "HiGHS, relaxation without a clock") if value < most else Bound(most, EVERYTHING)
+
+
+@contextmanager
+def _silence() -> Iterator[None]:
+    """The solver's library prints some of its doubts past Python, into what may be a file of ours."""
+    sys.stdout.flush()
+    kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
+    try:
+        os.dup2(nowhere, 1)
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)
 
 
 def _has_room(problem: Allocation, project: Project, mode: Mode) -> bool:

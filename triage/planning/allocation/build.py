@@ -50,7 +50,7 @@ def quality(result: PlatformResult, wanted: str) -> int:
     """Per cent of what was asked that a platform gives: by the tier it reaches, and whether only just."""
     if result.verdict not in ("suitable", "tight") or result.tier is None:
         return 0
-    below = max(0, TIERS.index(wanted) - TIERS.index(result.tier))  # type: ignore[arg-type]
+    below = max(0, TIERS.index(wanted) - TIERS.index(result.tier))
     full = TIER_QUALITY[below]
     return full * TIGHT // 100 if result.verdict == "tight" and below == 0 else full
 

@@ -6,6 +6,7 @@ It shares nothing with the code that makes plans. A plan that fails it is a faul
 from __future__ import annotations
 
 from collections import defaultdict
+from itertools import pairwise
 
 from triage.planning.allocation.problem import Allocation, Mode, Plan, Visit
 
@@ -55,7 +56,7 @@ def _project_rules(problem: Allocation, visits: dict[str, list[Visit]]) -> list[
         due = problem.horizon if project.due is None else min(project.due, problem.horizon)
         if min(each.start for each in mine) < max(0, project.release) or max(each.end for each in mine) > due:
             found.append(f"{project.id} leaves its window")
-        for one, two in zip(mine, mine[1:], strict=False):
+        for one, two in pairwise(mine):
             if two.start < one.end:
                 found.append(f"{project.id} begins a cooldown before the last one ends")
         for before in project.after:
@@ -108,7 +109,7 @@ def _platform_rules(problem: Allocation, plan: Plan) -> list[str]:
     found = []
     for platform in problem.platforms:
         runs = sorted({(each.start, each.end) for each in plan if each.platform == platform.id})
-        for one, two in zip(runs, runs[1:], strict=False):
+        for one, two in pairwise(runs):
             if two[0] < one[1]:
                 found.append(f"{platform.id} runs two cooldowns at {two[0]}")
         for start, end in runs:

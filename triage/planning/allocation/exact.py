@@ -104,7 +104,7 @@ class Model:
         return asked.shareable and self.problem.platform_by_id[way.platform].places > asked.places
 
     def _add_task(self, task: Task, lead: int, ride: int, window: int) -> None:
-        project, mode, number = task
+        project, mode, _ = task
         model, way = self.model, self._mode(project, mode)
         runs = self.runs[project, mode]
         shares = self._may_share(project, way)

@@ -40,7 +40,7 @@ class Unserved:
 
 def unserved(problem: Allocation, plan: Plan) -> tuple[Unserved, ...]:
     """Every project that the plan does not serve, with its reason."""
-    table = _table(problem, plan)
+    table = table_of(problem, plan)
     found = []
     for number, project in enumerate(problem.projects):
         if number not in table.placed:
@@ -50,7 +50,8 @@ def unserved(problem: Allocation, plan: Plan) -> tuple[Unserved, ...]:
     return tuple(found)
 
 
-def _table(problem: Allocation, plan: Plan) -> Timetable:
+def table_of(problem: Allocation, plan: Plan) -> Timetable:
+    """A plan as a timetable."""
     table = Timetable(problem)
     table.adopt(plan)
     return table
@@ -101,7 +102,7 @@ def cost_of_forcing(problem: Allocation, plan: Plan, name: str) -> tuple[int, tu
 
     The project and those nearest to its window on its platforms are planned anew around all others.
     """
-    table = _table(problem, plan)
+    table = table_of(problem, plan)
     before, number = table.score(), table.index[name]
     project = problem.projects[number]
     had = set(table.placed)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from random import Random
 
 from triage.planning.allocation.exact import Model, solve
 from triage.planning.allocation.timetable import Timetable
 
 Watch = Callable[[float, int], bool]
-_WORK = 0.08  # deterministic time of one part
+_WORK = 0.04  # deterministic time of one part
 _SMALLEST, _LARGEST = 6, 60
 
 
@@ -29,7 +30,7 @@ def improve_parts(table: Timetable, rounds: int, seed: int, watch: Watch = lambd
         freed = {table.problem.projects[each].id for each in gone}
         model.hint(tuple(visit for visit in before if visit.project in freed))
         found = solve(model, model.score(), maximise=True, work=_WORK, seed=number, thin=True,
-                      cancelled=lambda: watch(number / rounds, score))  # fmt: skip
+                      cancelled=partial(watch, number / rounds, score))  # fmt: skip
         size = min(_LARGEST, size + 1) if found.proved else max(_SMALLEST, size - 1)
         if found.plan is None or table.adopt(found.plan) or table.score() < score:
             table.restore(kept)

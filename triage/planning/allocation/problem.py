@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import pairwise
 
 
 class Inconsistent(ValueError):  # noqa: N818  names the fault
@@ -136,7 +137,7 @@ def faults_of(problem: Allocation) -> tuple[str, ...]:
         if platform.places < 1:
             found.append(f"platform '{platform.id}' has no place")
         closed = sorted(platform.closed)
-        if any(one[1] > two[0] for one, two in zip(closed, closed[1:], strict=False)):
+        if any(one[1] > two[0] for one, two in pairwise(closed)):
             found.append(f"platform '{platform.id}' has closures that overlap")
     for budget in problem.budgets:
         if len(budget.capacity) != problem.horizon:

@@ -26,9 +26,9 @@ class Effort:
 
 
 EFFORTS: Mapping[str, Effort] = {
-    "quick": Effort("quick", 400, 8, 1.0, 200),
-    "normal": Effort("normal", 3000, 60, 4.0, 1000),
-    "thorough": Effort("thorough", 10000, 250, 20.0, 4000),
+    "quick": Effort("quick", 500, 5, 0.2, 100),
+    "normal": Effort("normal", 6000, 40, 0.5, 1000),
+    "thorough": Effort("thorough", 20000, 200, 4.0, 4000),
 }
 
 

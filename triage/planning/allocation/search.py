@@ -6,7 +6,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
-from triage.planning.allocation.bound import Bound, relaxation
+from triage.planning.allocation.bound import EVERYTHING, Bound, relaxation
 from triage.planning.allocation.checker import violations
 from triage.planning.allocation.exact import Model, solve
 from triage.planning.allocation.greedy import by_density, by_priority, in_turn
@@ -79,7 +79,7 @@ def allocate(
     control.seconds = effort.seconds
     table, greedy = seeds(problem, start)
     control.watch("first plans", 0.0, 0.05)(1.0, table.score())
-    rough = relaxation(problem, nodes=0) if not control.over() else Bound(most_of(problem), "everything served")
+    rough = relaxation(problem, nodes=0) if not control.over() else Bound(most_of(problem), EVERYTHING)
     control.bound = rough.value
     iterations = improve(table, effort.iterations, seed, control.watch("iterated greedy", 0.05, 0.45))
     rounds = improve_parts(table, effort.rounds, seed, control.watch("exact parts", 0.45, 0.8))
