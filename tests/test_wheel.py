@@ -27,7 +27,8 @@ def test_wheel_holds_every_module_rule_and_scenario(wheel: Path) -> None:
     names = set(zipfile.ZipFile(wheel).namelist())
     modules = {path.relative_to(ROOT).as_posix() for path in (ROOT / "triage").rglob("*.py")}
     rules = {f"triage/_shipped/{path.relative_to(ROOT).as_posix()}" for path in (ROOT / "rules").rglob("*.yaml")}
-    scenarios = {f"triage/_shipped/{path.relative_to(ROOT).as_posix()}" for path in (ROOT / "scenarios").rglob("*.yaml")}
+    shown = (ROOT / "scenarios").rglob("*.yaml")
+    scenarios = {f"triage/_shipped/{path.relative_to(ROOT).as_posix()}" for path in shown}
     screens = {
         f"triage_ui/{path.relative_to(ROOT / 'ui').as_posix()}"
         for path in (ROOT / "ui").rglob("*")
@@ -48,7 +49,8 @@ def test_wheel_answers_from_an_empty_folder(wheel: Path, tmp_path: Path) -> None
     empty.mkdir()
     environment = {**os.environ, "PYTHONPATH": str(place), "COLD_TRIAGE_CACHE": ""}
     code = "import triage, sys; print(triage.__file__); from triage.cli import main; main(['assess', 'electrometer'])"
-    done = subprocess.run([sys.executable, "-c", code], cwd=empty, env=environment, capture_output=True, text=True, check=False)
+    command = [sys.executable, "-c", code]
+    done = subprocess.run(command, cwd=empty, env=environment, capture_output=True, text=True, check=False)
 
     assert done.returncode == 0, done.stderr
     assert str(place) in done.stdout.splitlines()[0]

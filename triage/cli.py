@@ -36,6 +36,7 @@ Try, in this order:
   cold-triage kinds                       what can be measured, and what each kind asks
   cold-triage learn bath-stick            what a device must be to teach something there
   cold-triage rules list                  the rules behind it; `rules try`, `rules impact` ...
+  cold-triage ui                          the same in a browser
   cold-triage check                       find mistakes in a facility and its proposals
   cold-triage route electrometer          how to make the device, layer by layer
   cold-triage preview electrometer        what one would see on each platform
@@ -283,6 +284,26 @@ def schema(what: str) -> int:
     from triage.services.schema import schema_of
 
     _print_json(schema_of(what))
+    return 0
+
+
+@cli.command()
+@FACILITY
+@click.option("--port", type=click.IntRange(0, 65535), default=0, help="Port on this machine; a free one if left out.")
+@click.option("--no-browser", is_flag=True, help="Print the address only.")
+def ui(folder: Path | None, port: int, no_browser: bool) -> int:
+    """Open the screens in a browser on this machine; nothing leaves it.
+
+    Example: cold-triage ui --facility my-facility
+    """
+    from triage.errors import BadInput, Problem
+
+    try:
+        from triage_ui.main import serve
+    except ImportError as error:
+        hint = "install the project with its screens: pip install ."
+        raise BadInput([Problem("ui", 0, "", f"the screens are not installed ({error.name})", hint)]) from None
+    serve(folder, port, not no_browser)
     return 0
 
 

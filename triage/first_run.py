@@ -41,7 +41,7 @@ def check_compiler() -> None:
     compiler = (sysconfig.get_config_var("CC") or "cc").split()[0]
     if not any(shutil.which(each) for each in (compiler, "cc", "gcc", "clang")):
         stop("no C compiler was found; the rule engine is built from source",
-             "install one (Debian: apt-get install gcc; macOS: xcode-select --install), or use Python 3.13")  # fmt: skip
+             "install one (Debian: apt-get install gcc; macOS: xcode-select --install) or use Python 3.13")  # fmt: skip
     with tempfile.TemporaryDirectory() as folder:
         header = Path(folder, "header.c")
         header.write_text("#include <Python.h>\nint main(void) { return 0; }\n")

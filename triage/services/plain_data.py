@@ -118,7 +118,8 @@ def gate_data(gate: GateResult) -> dict[str, Any]:
 def estimate_data(estimate: Estimate) -> dict[str, Any]:
     """One estimate as plain data."""
     return {
-        "value": number(estimate.value), "unit": "fraction" if estimate.unit == "%" else estimate.unit, "formula": estimate.formula,
+        "value": number(estimate.value), "unit": "fraction" if estimate.unit == "%" else estimate.unit,
+        "formula": estimate.formula,
         "uses": list(estimate.uses), "references": list(estimate.references), "basis": estimate.basis,
         "valid": estimate.valid, "reason": estimate.reason,
     }  # fmt: skip

@@ -97,6 +97,7 @@ class PumpedHelium(Cooling):
         value = np.clip(carried - self.own("static_load"), 0.0, self.own("largest_load"))
         if stated is not None:
             value = np.maximum(value, stated)
-        uses = (*self._uses(), *self.paths("largest_load"), *(self.paths("power_at_base") if stated is not None else ()))
-        return Answer(value if np.ndim(value) else float(value), "L(T) p(T) S / (R T_pump) − static load, at most the largest",
+        uses = (*self._uses(), *self.paths("largest_load", *(("power_at_base",) if stated is not None else ())))
+        formula = "L(T) p(T) S / (R T_pump) − static load, at most the largest"
+        return Answer(value if np.ndim(value) else float(value), formula,
                       ("working_temperature", *uses), ("Pobell2007",))  # fmt: skip
