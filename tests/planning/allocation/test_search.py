@@ -197,7 +197,7 @@ def test_least_changes_by_hand() -> None:
 
     assert [(visit.project, visit.start) for visit in accepted] == [("a", 0), ("b", 2)]
     assert [(visit.project, visit.start) for visit in found.plan] == [("b", 2), ("a", 4)]
-    assert [level.proved for level in found.levels] == [True, True, True]
+    assert [level.proved for level in found.levels] == [True] * 4
 
 
 def test_robustness_loses_nothing_without_spread_and_something_where_runs_touch() -> None:
@@ -215,7 +215,7 @@ def test_many_projects_give_a_bounded_answer() -> None:
     """Two thousand projects: the clock bounds the search, and the plan holds."""
     problem = instance(2000, 6, 13, 1)
 
-    found = allocate(problem, replace(SHORT, iterations=5, rounds=0, nodes=0, seconds=8.0))
+    found = allocate(problem, replace(SHORT, iterations=5, rounds=0, nodes=0, seconds=3.0))
 
     assert found.value <= relaxation(problem, nodes=0).value
     assert violations(problem, found.plan) == []

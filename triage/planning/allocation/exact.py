@@ -245,6 +245,11 @@ class Model:
             lacking.append(short)
         return total - self.problem.shortfall_price * sum(lacking)
 
+    def kept(self, served: Iterable[str]) -> Any:
+        """How many of some projects have a place, among the free."""
+        names = set(served)
+        return sum(runs for (project, _), runs in self.runs.items() if self.problem.projects[project].id in names)
+
     def changes(self, accepted: Plan) -> Any:
         """The changes against an accepted plan among the free projects."""
         cost: Any = 0

@@ -7,12 +7,14 @@ from dataclasses import dataclass
 
 from triage.planning.allocation.bound import relaxation
 from triage.planning.allocation.exact import PLATFORM_CHANGED, Model, solve
+from triage.planning.allocation.greedy import by_density, in_turn
 from triage.planning.allocation.problem import Allocation, Inconsistent, Plan, faults_of
 from triage.planning.allocation.result import Effort, Level, Result
 from triage.planning.allocation.search import EARLINESS, Control, assured, versions
 from triage.planning.allocation.timetable import Timetable
 
-VALUE = "value of what moves, is new or was not served, all else as accepted"
+KEPT = "accepted projects that keep a place, of those that cannot stay where they were"
+VALUE = "value by priority and quality, all that still holds staying as accepted"
 CHANGES = f"fewest changes: a moved start counts 1, another platform or none {PLATFORM_CHANGED}"
 _WORK = 1.0
 _AROUND = (0, 6, 14)  # how many neighbours of what broke are freed, attempt by attempt
@@ -33,8 +35,9 @@ def again(
 ) -> Result:  # fmt: skip
     """A plan close to an accepted one; `known` are the projects that it was made for.
 
-    First everything stays that still holds, and what does not hold, is new or has no place is put around it;
-    only where a project would lose its place, or a new one finds none, are neighbours moved too.
+    First everything stays that still holds, and what does not hold or is new is put around it; only where a
+    project would lose its place, or a new one finds none, are neighbours moved too, and none of them is put
+    out for another. Then those without a place are put into gaps.
     """
     if faults := faults_of(problem):
         raise Inconsistent(faults)
@@ -44,7 +47,7 @@ def again(
     best: tuple[Timetable, tuple[Level, ...]] | None = None
     for attempt, around in enumerate(_AROUND):
         found = _attempt(problem, accepted, known, around, seed, control)
-        if best is None or found[0].score() > best[0].score():
+        if best is None or _worth(found[0], served) > _worth(best[0], served):
             best = found
         control.told_of("around the accepted plan", attempt / len(_AROUND), best[0].score())
         placed = {problem.projects[each].id for each in best[0].placed}
@@ -52,6 +55,7 @@ def again(
             break
     assert best is not None
     table, levels = best
+    in_turn(problem, by_density(problem), table)
     plan, value = table.plan(), table.score()
     assured(problem, plan)
     bound = relaxation(problem, nodes=effort.nodes)
@@ -59,6 +63,11 @@ def again(
         problem, plan, value, max(bound.value, value), bound.source, levels, {}, seed, effort.name, 0, 0, versions(),
         control.stopped, tuple(each.words for each in changes_between(problem, accepted, plan, known)),
     )  # fmt: skip
+
+
+def _worth(table: Timetable, served: Collection[str]) -> tuple[int, int]:
+    """What comes first of two plans: accepted projects with a place, then value."""
+    return sum(name in served for name in (table.problem.projects[n].id for n in table.placed)), table.score()
 
 
 def _wanting(problem: Allocation, served: Collection[str], known: Collection[str]) -> set[str]:
@@ -77,15 +86,21 @@ def _attempt(
     if around:
         for each in _neighbours(table, broken, around * max(1, len(broken))):
             table.remove(each)
-    free = [number for number, each in enumerate(problem.projects) if number not in table.placed and each.modes]
+    free = sorted({*wanted, *before_them(table, wanted)} - set(table.placed))
     if not free:
-        return table, (Level(VALUE, table.score(), proved=True), Level(CHANGES, 0, proved=True))
+        return table, (Level(KEPT, 0, proved=True), Level(CHANGES, 0, proved=True))
     model = Model(table, free)
     model.hint(accepted)
+    kept = model.kept(served)
     value, change, late = model.score(), model.changes(accepted), model.lateness()
     levels: list[Level] = []
     plan: Plan | None = None
-    for words, objective, maximise in ((VALUE, value, True), (CHANGES, change, False), (EARLINESS, late, False)):
+    for words, objective, maximise in (
+        (KEPT, kept, True),
+        (VALUE, value, True),
+        (CHANGES, change, False),
+        (EARLINESS, late, False),
+    ):
         if isinstance(objective, int):
             levels.append(Level(words, objective, proved=True))
             continue
@@ -100,6 +115,18 @@ def _attempt(
     if plan is not None:
         table.adopt(plan)
     return table, tuple(levels)
+
+
+def before_them(table: Timetable, projects: list[int]) -> set[int]:
+    """All that these wait for, however far back."""
+    found: set[int] = set()
+    left = list(projects)
+    while left:
+        for each in table.after[left.pop()]:
+            if each not in found:
+                found.add(each)
+                left.append(each)
+    return found
 
 
 def _neighbours(table: Timetable, broken: list[int], most: int) -> list[int]:
