@@ -154,4 +154,6 @@ def test_every_command_has_help_with_an_example(run) -> None:
     for name in cli.commands:
         ran = run(name, "--help")
         assert ran.status == 0
-        assert f"Example: cold-triage {name}" in " ".join(ran.out.split()), name
+        text = " ".join(ran.out.split())
+        assert "Example" in text, name
+        assert f"cold-triage {name}" in text, name

@@ -74,6 +74,8 @@ def recommendation_text(answer: Recommendation, *, demonstration: bool = False) 
     for result in answer.platforms:
         parts += _why_not(result, answer)
     parts += [labelled("Remark", each.because) for each in answer.remarks]
+    if answer.departures:
+        parts += [labelled("Own rules", f"This facility {'; '.join(answer.departures)}.")]
     parts += _assumption_lines(answer)
     parts += ["", *(labelled("Caution", each) for each in answer.cautions)]
     return "\n".join(parts)
@@ -172,6 +174,8 @@ def explanation_text(answer: Recommendation, result: PlatformResult) -> str:
             for finding in result.findings
             if finding.gate == gate.numbers.gate
         ]
+    if result.timeline:
+        parts += ["", "The run, from a working morning", "", timeline_text(result)]
     parts += ["", "Inputs, as written or standing in", ""]
     inputs = [[each.name, each.value, each.basis, each.source] for each in result.grounds]
     parts += [table(["input", "value", "basis", "source"], inputs)]
@@ -185,6 +189,16 @@ def explanation_text(answer: Recommendation, result: PlatformResult) -> str:
         parts.append(f"{name:<30}{value:>12}   = {formula}")
         parts.append(wrap(f"from {uses}; {sources}", 45, 2))
     return "\n".join(parts)
+
+
+def timeline_text(result: PlatformResult) -> str:
+    """The steps of one run with their starts and lengths."""
+    rows = [
+        [each.name, show(each.start, "s"), show(each.length, "s") if each.length else "-",
+         "people" if each.attended else "by itself", each.note]
+        for each in result.timeline
+    ]  # fmt: skip
+    return table(["step", "starts after", "takes", "needs", ""], rows, right=(1, 2))
 
 
 def _gate_line(gate: GateResult) -> str:

@@ -27,7 +27,7 @@ ASSETS = Path(__file__).parent / "assets"
 LOOPBACK = "127.0.0.1"
 log = logging.getLogger("triage.ui")
 # The framework puts every message into words for a log that is off: a third of the cost of an update.
-Message.__repr__ = lambda message: f"Message({message.action})"  # type: ignore[method-assign]
+Message.__repr__ = lambda _: "Message"  # type: ignore[method-assign]
 _TAB = re.compile(r"[?&]tab=([0-9a-f]{8,32})(?:&|$)")
 
 

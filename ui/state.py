@@ -56,6 +56,7 @@ class Form:
     dirty: bool = False
     typing: str = ""
     checked: int = -1
+    checks: int = 0
 
 
 @ft.observable
@@ -316,7 +317,7 @@ class Session:
         self.shown.number += 1
         if first:
             self.form.checked = outcome.version
-            self.form.notify()
+            self.form.checks += 1
         return True
 
     def settle(self) -> None:

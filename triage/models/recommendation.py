@@ -160,6 +160,7 @@ class Recommendation:
     problems: tuple[Problem, ...]
     tool_version: str
     rule_base_version: str
+    departures: tuple[str, ...]
     engine: str
 
     def platform(self, identifier: str | None) -> PlatformResult | None:

@@ -28,7 +28,7 @@ from triage.planning.uncertainty import ends, odds, spreads
 from triage.reasoning import engine
 from triage.reasoning.firing import FactSet
 from triage.reasoning.ranking import Candidate, confidence, gate_results, is_tie, rank, verdict
-from triage.reasoning.rulebase import Rulebase
+from triage.reasoning.rulebase import Departure, Rulebase
 from triage.reasoning.words import FactTexts, Texts, finding, tier_reached
 from triage.services.grounds import grounds
 from triage.services.path import Path, path
@@ -139,6 +139,7 @@ def _answer(facility: Facility, request: Request, cases: list[Case], *, thorough
         problems=(),
         tool_version=triage.__version__,
         rule_base_version=facility.rulebase.fingerprint,
+        departures=tuple(map(_departure, facility.rulebase.departures)),
         engine=engine.name(),
     )
 
@@ -170,6 +171,12 @@ def _stops(
         return (best.platform,)
     found = path(facility, request, cases, best.platform).best
     return found.stages if found is not None else (best.platform,)
+
+
+def _departure(departure: Departure) -> str:
+    """One way in which the facility's rules differ from the shipped ones, in words."""
+    reason = f" ({departure.who}: {departure.why})" if departure.why else ""
+    return f"{departure.action} {departure.rule}{reason}"
 
 
 def _candidate(case: Case, result: PlatformResult) -> Candidate:

@@ -21,6 +21,7 @@ def recommendation_data(answer: Recommendation) -> dict[str, Any]:
         "facility": answer.facility,
         "tool_version": answer.tool_version,
         "rule_base_version": answer.rule_base_version,
+        "rule_departures": list(answer.departures),
         "engine": answer.engine,
         "recommended": {
             "platform": answer.recommended,

@@ -36,12 +36,12 @@ def text(
         color=color or (tones.quiet if quiet else tones.text),
         semantics_label=label,
         selectable=selectable,
-        no_wrap=one_line or None,
-        overflow=ft.TextOverflow.ELLIPSIS if one_line else None,
+        no_wrap=one_line,
+        overflow=ft.TextOverflow.ELLIPSIS if one_line else ft.TextOverflow.CLIP,
         max_lines=1 if one_line else None,
         width=width,
         tooltip=words if one_line and len(words) > 60 else None,
-        text_align=ft.TextAlign.RIGHT if right else None,
+        text_align=ft.TextAlign.RIGHT if right else ft.TextAlign.START,
         style=TIGHT,
     )
 

@@ -33,7 +33,7 @@ def mark(state: str, tones: Ink, label: str = "", *, stacked: bool = False, verd
             no_wrap=not stacked,
             semantics_label=label or None,
             style=TIGHT,
-            text_align=ft.TextAlign.CENTER if stacked else None,
+            text_align=ft.TextAlign.CENTER if stacked else ft.TextAlign.START,
             font_family=look.BOLD if state in ("fail", "unsuitable", "tight") else look.FACE,
         ),
         bgcolor=ground,

@@ -14,7 +14,7 @@ from .basic import text
 
 def grid(
     heads: Sequence[str],
-    rows: Iterable[Sequence[ft.Control | str]],
+    rows: Iterable[Sequence[Any]],
     tones: Ink,
     *,
     right: Sequence[int] = (),

@@ -40,13 +40,17 @@ def Toolbar(session: Session, work: Work, place: Place, form: Form) -> Any:
 
         return handled(run, session.tell)
 
+    def titled(event: Any) -> None:
+        session.change("title", event.control.value)
+        work.soon()
+
     names = [path.stem for path in session.facility.proposals()]
     line = ft.Row(
         [
             ft.TextField(
                 value=str(session.data.get("title") or ""),
                 label="Title of the proposal",
-                on_change=lambda event: (session.change("title", event.control.value), work.soon()),
+                on_change=titled,
                 expand=True,
                 dense=True,
                 text_size=look.HEAD,

@@ -7,7 +7,7 @@ The solver stops by its own deterministic time, so that the same question gives 
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -245,10 +245,12 @@ class Model:
             lacking.append(short)
         return total - self.problem.shortfall_price * sum(lacking)
 
-    def kept(self, served: Iterable[str]) -> Any:
-        """How many of some projects have a place, among the free."""
-        names = set(served)
-        return sum(runs for (project, _), runs in self.runs.items() if self.problem.projects[project].id in names)
+    def kept(self, served: Collection[str]) -> Any:
+        """Projects with a place, among the free; one of `served` counts for more than all others together."""
+        most = len(self.problem.projects) + 1
+        ids = [each.id for each in self.problem.projects]
+        return sum((most if ids[project] in served else 1) * runs for (project, _), runs in self.runs.items()
+                   if self.problem.projects[project].value or ids[project] in served)  # fmt: skip
 
     def changes(self, accepted: Plan) -> Any:
         """The changes against an accepted plan among the free projects."""
@@ -357,13 +359,13 @@ def solve(
     if thin:
         solver.parameters.cp_model_probing_level = 0
 
-    class Told(cp_model.CpSolverSolutionCallback):
-        def on_solution_callback(self) -> None:
-            if told is not None:
-                told(round(self.objective_value), round(self.best_objective_bound))
+    def on_solution(self: Any) -> None:
+        if told is not None:
+            told(round(self.objective_value), round(self.best_objective_bound))
 
     status: list[Any] = []
-    callback = Told()
+    base: Any = cp_model.CpSolverSolutionCallback
+    callback = type("Told", (base,), {"on_solution_callback": on_solution})()
     thread = threading.Thread(target=lambda: status.append(solver.solve(model.model, callback)), daemon=True)
     thread.start()
     while thread.is_alive():

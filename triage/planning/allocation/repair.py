@@ -13,7 +13,7 @@ from triage.planning.allocation.result import Effort, Level, Result
 from triage.planning.allocation.search import EARLINESS, Control, assured, versions
 from triage.planning.allocation.timetable import Timetable
 
-KEPT = "accepted projects that keep a place, of those that cannot stay where they were"
+KEPT = "accepted projects keep a place, then new ones find one (accepted ones count {} each, new ones 1)"
 VALUE = "value by priority and quality, all that still holds staying as accepted"
 CHANGES = f"fewest changes: a moved start counts 1, another platform or none {PLATFORM_CHANGED}"
 _WORK = 1.0
@@ -88,19 +88,18 @@ def _attempt(
             table.remove(each)
     free = sorted({*wanted, *before_them(table, wanted)} - set(table.placed))
     if not free:
-        return table, (Level(KEPT, 0, proved=True), Level(CHANGES, 0, proved=True))
+        return table, (Level(VALUE, table.score(), proved=True), Level(CHANGES, 0, proved=True))
     model = Model(table, free)
     model.hint(accepted)
     kept = model.kept(served)
     value, change, late = model.score(), model.changes(accepted), model.lateness()
     levels: list[Level] = []
     plan: Plan | None = None
-    for words, objective, maximise in (
-        (KEPT, kept, True),
-        (VALUE, value, True),
-        (CHANGES, change, False),
-        (EARLINESS, late, False),
-    ):
+    worth, moves = (VALUE, value, True), (CHANGES, change, False)
+    # Once neighbours may move, they move for a place only and not for a little more value.
+    middle = (moves, worth) if around else (worth, moves)
+    words_kept = KEPT.format(len(problem.projects) + 1)
+    for words, objective, maximise in ((words_kept, kept, True), *middle, (EARLINESS, late, False)):
         if isinstance(objective, int):
             levels.append(Level(words, objective, proved=True))
             continue
