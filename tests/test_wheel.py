@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 import sys
 import zipfile
@@ -17,7 +18,10 @@ ROOT = Path(__file__).parent.parent
 def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("wheel")
     command = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation", "-w", str(folder)]
-    done = subprocess.run([*command, str(ROOT)], capture_output=True, text=True, check=False)
+    # Built from a copy, so that no left-over of an earlier build gets in and none stays behind.
+    copy = folder / "project"
+    shutil.copytree(ROOT, copy, ignore=shutil.ignore_patterns(".*", "build", "*.egg-info", "__pycache__"))
+    done = subprocess.run([*command, str(copy)], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr[-3000:]
     return next(folder.glob("*.whl"))
 

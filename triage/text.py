@@ -67,7 +67,7 @@ def recommendation_text(answer: Recommendation, *, demonstration: bool = False) 
         names = [result.name for each in answer.path if (result := answer.platform(each))]
         parts += [labelled("Path", f"Devices go over {', then '.join(names)}; see `cold-triage path`.")]
     if answer.route is not None:
-        parts += [labelled("Route", answer.route.sentence)]
+        parts += [labelled("Route", f"{answer.route.sentence} {answer.route.reason}".strip())]
         parts += [labelled("Exchange", each.says) for each in answer.route.exchanges]
     parts += odds_lines(answer)
     parts += ["", gates_text(answer.platforms), ""]

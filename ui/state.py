@@ -227,6 +227,7 @@ class Session:
         self.problems = ()
         self.form.name = name
         self.place.platform = ""
+        self.place.start_from = "kind"
         self._set(data)
 
     @property

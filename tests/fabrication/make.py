@@ -12,7 +12,7 @@ from triage.models.fabrication import Fabrication, Layer
 from triage.models.quantity import Value
 from triage.services.workspace import load_rules
 
-SCENARIO = Path(__file__).parents[1] / "scenarios" / "cleanroom"
+SCENARIO = Path(__file__).parents[2] / "scenarios" / "larkspur"
 TOOLS: tuple[dict[str, Any], ...] = (
     {"id": "writer", "name": "writer", "kind": "electron-beam writer"},
     {"id": "aligner", "name": "aligner", "kind": "mask aligner"},

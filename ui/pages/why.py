@@ -161,12 +161,12 @@ def _estimates(result: PlatformResult, tree: Tree) -> ft.Control:
         value = estimate_value(each) + ("" if each.valid else " (outside its range)")
         rows.append(
             [
-                cell_text(name_of(each.name), tree.tones, 190),
-                value,
-                cell_text(each.formula, tree.tones, 240),
-                cell_text(uses, tree.tones, 260, quiet=True),
+                cell_text(name_of(each.name), tree.tones, 150),
+                cell_text(value, tree.tones, 110, right=True),
+                cell_text(each.formula, tree.tones, 210),
+                cell_text(uses, tree.tones, 180, quiet=True),
                 each.basis,
-                cell_text("; ".join(tree.citation(key) for key in each.references), tree.tones, 260, quiet=True),
+                cell_text("; ".join(tree.citation(key) for key in each.references), tree.tones, 190, quiet=True),
             ]
         )
     heads = ["Number", "Value", "Formula", "Worked out from", "Basis", "Source"]

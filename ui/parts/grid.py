@@ -45,10 +45,10 @@ def grid(
     return ft.Row([table], scroll=ft.ScrollMode.AUTO)
 
 
-def cell_text(words: str, tones: Ink, width: float, *, quiet: bool = False) -> ft.Control:
+def cell_text(words: str, tones: Ink, width: float, *, quiet: bool = False, right: bool = False) -> ft.Control:
     """Words that wrap within a column."""
     return ft.Container(
-        text(words, tones, size=look.SMALL if quiet else look.BODY, quiet=quiet),
+        text(words, tones, size=look.SMALL if quiet else look.BODY, quiet=quiet, right=right),
         width=width,
         padding=ft.Padding.symmetric(vertical=3),
     )

@@ -105,7 +105,7 @@ class Tree:
     def _finding(self, finding: Finding) -> ft.Control:
         tones = self.tones
         sources = [self.citation(key) for key in finding.references] or [finding.basis]
-        rows = [
+        rows: list[ft.Control] = [
             text(f"{_EFFECTS[finding.effect]}: {finding.because}", tones, bold=finding.effect in ("veto", "caution")),
             *([text(f"Trade-off: {finding.trade_off}", tones)] if finding.trade_off else []),
             *(text(f"Wrong when: {each}", tones, quiet=True) for each in finding.wrong_when),

@@ -125,10 +125,8 @@ def _choice_rows(problem: Allocation, columns: list[tuple[Project, Mode]], rows:
 def must_spend(project: Project, mode: Mode, due: int, first: int, end: int) -> int:
     """The slots that a project run in a mode must spend in [first, end), wherever it is put."""
     release = max(0, project.release)
-    if first <= release and due <= end:
-        return mode.duration * mode.cooldowns
     if mode.cooldowns > 1:
-        return 0
+        return max(0, mode.duration * mode.cooldowns - max(0, first - release) - max(0, due - end))
     return max(0, min(mode.duration, end - first, release + mode.duration - first, end - (due - mode.duration)))
 
 

@@ -17,7 +17,8 @@ KEPT = "accepted projects keep a place, then new ones find one (accepted ones co
 VALUE = "value by priority and quality, all that still holds staying as accepted"
 CHANGES = f"fewest changes: a moved start counts 1, another platform or none {PLATFORM_CHANGED}"
 _WORK = 1.0
-_AROUND = (0, 6, 14)  # how many neighbours of what broke are freed, attempt by attempt
+_AROUND = (0, 12, 40)  # how many neighbours of what broke are freed, attempt by attempt
+_FEW = 5  # changes after which a wider attempt is not made
 
 
 @dataclass(frozen=True)
@@ -47,11 +48,12 @@ def again(
     best: tuple[Timetable, tuple[Level, ...]] | None = None
     for attempt, around in enumerate(_AROUND):
         found = _attempt(problem, accepted, known, around, seed, control)
-        if best is None or _worth(found[0], served) > _worth(best[0], served):
+        if best is None or _worth(found[0], accepted) > _worth(best[0], accepted):
             best = found
         control.told_of("around the accepted plan", attempt / len(_AROUND), best[0].score())
         placed = {problem.projects[each].id for each in best[0].placed}
-        if control.over() or not _wanting(problem, served, known) - placed:
+        settled = not _wanting(problem, served, known) - placed and -_worth(best[0], accepted)[1] <= _FEW
+        if control.over() or settled:
             break
     assert best is not None
     table, levels = best
@@ -65,9 +67,13 @@ def again(
     )  # fmt: skip
 
 
-def _worth(table: Timetable, served: Collection[str]) -> tuple[int, int]:
-    """What comes first of two plans: accepted projects with a place, then value."""
-    return sum(name in served for name in (table.problem.projects[n].id for n in table.placed)), table.score()
+def _worth(table: Timetable, accepted: Plan) -> tuple[int, int, int]:
+    """What comes first of two plans: accepted projects with a place, then fewer that change, then value."""
+    served = {visit.project for visit in accepted}
+    kept = sum(table.problem.projects[each].id in served for each in table.placed)
+    known = [each.id for each in table.problem.projects]
+    changes = [each for each in changes_between(table.problem, accepted, table.plan(), known) if each.kind != "added"]
+    return kept, -len(changes), table.score()
 
 
 def _wanting(problem: Allocation, served: Collection[str], known: Collection[str]) -> set[str]:
