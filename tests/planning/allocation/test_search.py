@@ -22,7 +22,7 @@ SHORT = Effort("short", 200, 2, 0.0, 50)
 
 
 def test_same_question_and_seed_give_the_same_plan_and_a_seed_is_used() -> None:
-    problem = instance(30, 3, 13, 5)
+    problem = instance(20, 3, 13, 5)
 
     one, two = allocate(problem, SHORT, 1), allocate(problem, SHORT, 1)
 
@@ -167,7 +167,7 @@ def test_gains_are_intervals_that_hold_and_the_clear_one_is_separable() -> None:
 
 
 def test_moving_one_start_changes_only_what_must_change() -> None:
-    problem = instance(40, 4, 13, 7)
+    problem = instance(30, 3, 13, 7)
     accepted = allocate(problem, SHORT).plan
     known = [each.id for each in problem.projects]
     first = next(visit for visit in accepted if visit.leads and problem.horizon - visit.end > 25)

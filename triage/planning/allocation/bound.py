@@ -19,7 +19,7 @@ import numpy as np
 from triage.planning.allocation.problem import Allocation, Mode, Project
 
 EVERYTHING = "everything served at its best"
-_MOST_ROWS = 6000
+_MOST_ROWS, _MOST_TERMS = 6000, 400_000
 
 
 @dataclass(frozen=True)
@@ -55,7 +55,7 @@ def part_of_cooldown(problem: Allocation, project: Project, mode: Mode) -> float
     return min(1.0, project.places / places) if project.shareable else 1.0
 
 
-def relaxation(problem: Allocation, *, nodes: int = 2000, seconds: float = 20.0) -> Bound:
+def relaxation(problem: Allocation, *, nodes: int = 2000, seconds: float = 60.0) -> Bound:
     """The bound of the relaxation; a search over whole projects is cut after so many nodes, or left out at none."""
     from scipy.optimize import Bounds, LinearConstraint, milp
     from scipy.sparse import coo_array
@@ -122,15 +122,8 @@ def _choice_rows(problem: Allocation, columns: list[tuple[Project, Mode]], rows:
             rows.add([*((n, 1.0) for n in mine), *((n, -1.0) for n in by_project.get(before, []))], 0.0)
 
 
-def must_spend(project: Project, mode: Mode, due: int, first: int, end: int) -> int:
-    """The slots that a project run in a mode must spend in [first, end), wherever it is put."""
-    release = max(0, project.release)
-    if mode.cooldowns > 1:
-        return max(0, mode.duration * mode.cooldowns - max(0, first - release) - max(0, due - end))
-    return max(0, min(mode.duration, end - first, release + mode.duration - first, end - (due - mode.duration)))
-
-
 def _platform_rows(problem: Allocation, columns: list[tuple[Project, Mode]], rows: _Rows) -> None:
+    """What must be spent in a stretch, wherever cooldowns are put, against what is open there."""
     for platform in problem.platforms:
         here = [(n, project, mode) for n, (project, mode) in enumerate(columns) if mode.platform == platform.id]
         if not here:
@@ -139,19 +132,30 @@ def _platform_rows(problem: Allocation, columns: list[tuple[Project, Mode]], row
         for first, end in platform.closed:
             open_slots[max(0, first) : max(0, end)] = 0
         total = np.concatenate([[0], np.cumsum(open_slots)])
-        for first, end in _stretches(problem, here):
-            terms = [(n, spent * part_of_cooldown(problem, project, mode)) for n, project, mode in here
-                     if (spent := must_spend(project, mode, problem.due(project), first, end))]  # fmt: skip
-            rows.add(terms, float(total[end] - total[first]))
+        number = np.array([n for n, _, _ in here])
+        release = np.array([max(0, project.release) for _, project, _ in here])
+        due = np.array([problem.due(project) for _, project, _ in here])
+        length = np.array([mode.duration for _, _, mode in here])
+        count = np.array([mode.cooldowns for _, _, mode in here])
+        part = np.array([part_of_cooldown(problem, project, mode) for _, project, mode in here])
+        for first, end in _stretches(problem, here, len(columns)):
+            chain = length * count - np.maximum(0, first - release) - np.maximum(0, due - end)
+            single = np.minimum(
+                np.minimum(length, end - first), np.minimum(release + length - first, end - due + length)
+            )
+            spent = np.where(count > 1, chain, single)
+            must = spent > 0
+            terms = zip(number[must].tolist(), (spent * part)[must].tolist(), strict=True)
+            rows.add(list(terms), float(total[end] - total[first]))
 
 
-def _stretches(problem: Allocation, here: list[tuple[int, Project, Mode]]) -> list[tuple[int, int]]:
-    """Stretches between points where windows begin and end, thinned to weeks where there are many."""
+def _stretches(problem: Allocation, here: list[tuple[int, Project, Mode]], columns: int) -> list[tuple[int, int]]:
+    """Stretches between points where windows begin and end, thinned where there are many."""
     points = {0, problem.horizon}
     for _, project, mode in here:
         points |= {max(0, project.release), problem.due(project), problem.due(project) - mode.duration}
     step = 1
-    limit = max(2, int((2 * _MOST_ROWS / max(1, len(problem.platforms))) ** 0.5))
+    limit = max(2, int(min(2 * _MOST_ROWS / len(problem.platforms), 2 * _MOST_TERMS / columns) ** 0.5))
     while len(points) > limit:
         step += 1
         points = {each - each % step for each in points} | {0, problem.horizon}
