@@ -95,7 +95,7 @@ def _measure(case: Case, plan: _Plan, tuning: float, data: float) -> None:
     if pieces > FOLLOWED + 1:
         pace = (plan.now - float(pauses.piece) - start) / FOLLOWED
         rest = (pieces - 1 - FOLLOWED) * pace + left - (pieces - 1 - FOLLOWED) * float(pauses.piece)
-        plan.follow("data", rest, attended=False)
+        plan.follow("data and pauses", rest, attended=False)
     for name, key, since in (("hold limit", "hold_time", charged), ("bath limit", "bath_autonomy", filled)):
         if (lasts := case.got(key)) is not None and np.isfinite(lasts):
             plan.wall(name, since + float(lasts), _wall_note(name, since + float(lasts), plan.now))

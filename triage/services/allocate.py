@@ -6,6 +6,7 @@ import datetime
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -301,7 +302,7 @@ def what_if(
     control = control or Control()
     question = question_of(facility, lambda words, part: control.told_of(words, part, 0))
     variants: dict[str, tuple[str, Callable[[Allocation, Plan], Allocation]]] = {
-        "week": ("one more week", one_more_week),
+        "week": ("one more week", partial(one_more_week, 7 // question.calendar.days_in_slot)),
         "insert": ("one more of the platform that is used most", one_more_insert),
         "no-maintenance": ("no maintenance", no_maintenance),
         "helium-cut": ("helium cut by a third", helium_cut),
@@ -320,9 +321,8 @@ def what_if(
     return WhatIf(words, base, changed, replace(question, problem=changed_problem))
 
 
-def one_more_week(problem: Allocation, _: Plan = ()) -> Allocation:
-    """The same question with seven more days at the end, for those who may use them."""
-    more = 7 if problem.horizon > 26 else 1
+def one_more_week(more: int, problem: Allocation, _: Plan = ()) -> Allocation:
+    """The same question with a week's slots more at the end, for those whose window ends there."""
     budgets = tuple(
         replace(each, capacity=(*each.capacity, *[each.capacity[-1]] * more),
                 held=None if each.held is None else each.held + more if each.held >= problem.horizon else each.held)

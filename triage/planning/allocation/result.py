@@ -26,8 +26,8 @@ class Effort:
 
 
 EFFORTS: Mapping[str, Effort] = {
-    "quick": Effort("quick", 500, 5, 0.2, 100),
-    "normal": Effort("normal", 6000, 40, 0.5, 1000),
+    "quick": Effort("quick", 800, 6, 0.2, 100),
+    "normal": Effort("normal", 6000, 50, 0.8, 1000),
     "thorough": Effort("thorough", 20000, 200, 4.0, 4000),
 }
 

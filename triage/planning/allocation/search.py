@@ -10,7 +10,7 @@ from triage.planning.allocation.bound import EVERYTHING, Bound, relaxation
 from triage.planning.allocation.checker import violations
 from triage.planning.allocation.exact import Model, solve
 from triage.planning.allocation.greedy import by_density, by_priority, in_turn
-from triage.planning.allocation.iterated import improve, settle
+from triage.planning.allocation.iterated import homeward, improve, settle
 from triage.planning.allocation.neighbourhood import improve_parts
 from triage.planning.allocation.problem import Allocation, Inconsistent, Plan, faults_of
 from triage.planning.allocation.result import EFFORTS, Effort, Level, Result
@@ -18,6 +18,7 @@ from triage.planning.allocation.timetable import Timetable
 
 VALUE = "value by priority and quality, less what groups lack of their least share"
 EARLINESS = "earliness: the sum of the last starts"
+_TRACKS = 2
 _LARGEST_MODEL = 4000  # tasks above which the whole model is left out
 
 
@@ -81,9 +82,9 @@ def allocate(
     control.watch("first plans", 0.0, 0.05)(1.0, table.score())
     rough = relaxation(problem, nodes=0) if not control.over() else Bound(most_of(problem), EVERYTHING)
     control.bound = rough.value
-    iterations = improve(table, effort.iterations, seed, control.watch("iterated greedy", 0.05, 0.45))
-    rounds = improve_parts(table, effort.rounds, seed, control.watch("exact parts", 0.45, 0.8))
+    iterations, rounds = _improve(table, effort, seed, control)
     bound = _bound(problem, table, effort, seed, control, rough)
+    homeward(table)
     while settle(table) and not control.over():
         pass
     plan, value = table.plan(), table.score()
@@ -95,6 +96,25 @@ def allocate(
         (Level(VALUE, value, value >= bound.value), Level(EARLINESS, late, proved=False)),
         greedy, seed, effort.name, iterations, rounds, versions(), control.stopped,
     )  # fmt: skip
+
+
+def _improve(table: Timetable, effort: Effort, seed: int, control: Control) -> tuple[int, int]:
+    """Two tracks from the same start with seeds of their own; the better plan stays."""
+    start, best, iterations, rounds = table.snapshot(), table.snapshot(), 0, 0
+    best_score = table.score()
+    for track in range(_TRACKS):
+        first = 0.05 + 0.75 * track / _TRACKS
+        middle, last = first + 0.25 / _TRACKS, first + 0.75 / _TRACKS
+        table.restore(start)
+        own = seed + 1_000_003 * track
+        iterations += improve(table, effort.iterations // _TRACKS, own, control.watch("iterated greedy", first, middle))
+        rounds += improve_parts(table, effort.rounds // _TRACKS, own, control.watch("exact parts", middle, last))
+        if table.score() > best_score:
+            best, best_score = table.snapshot(), table.score()
+        if control.over():
+            break
+    table.restore(best)
+    return iterations, rounds
 
 
 def seeds(problem: Allocation, start: Plan = ()) -> tuple[Timetable, dict[str, int]]:
