@@ -15,6 +15,7 @@ from typing import Any
 
 import click
 
+from triage.allocate_commands import allocate
 from triage.device_commands import preview, route, start
 from triage.path_commands import path
 from triage.record_commands import FACILITY, recheck, record
@@ -35,6 +36,8 @@ Try, in this order:
                                           the numbers behind one platform
   cold-triage kinds                       what can be measured, and what each kind asks
   cold-triage learn bath-stick            what a device must be to teach something there
+  cold-triage allocate --facility scenarios/quarter
+                                          who runs where and when, with a proven bound
   cold-triage rules list                  the rules behind it; `rules try`, `rules impact` ...
   cold-triage ui                          the same in a browser
   cold-triage check                       find mistakes in a facility and its proposals
@@ -311,6 +314,7 @@ cli.add_command(route)
 cli.add_command(preview)
 cli.add_command(start)
 cli.add_command(path)
+cli.add_command(allocate)
 cli.add_command(rules)
 cli.add_command(record)
 cli.add_command(recheck)
