@@ -1,5 +1,7 @@
 """The allocation's goals: `python tests/benchmarks/allocation.py [--short] [--json]`.
 
+Gaps are against the proven bound, which is stricter than "within 1 % of the best known" for the smallest size.
+
 Invented instances from five seeds, one of them with `--short`; the spread is over the seeds. Times are of the
 clock on whatever machine this runs on, the processor's own time beside them.
 """

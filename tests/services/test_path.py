@@ -31,6 +31,16 @@ def test_the_recommendation_names_the_same_path() -> None:
     assert assess(open_facility(), read_request(FILE)).path == path_of(open_facility(), read_request(FILE)).best.stages  # type: ignore[union-attr]
 
 
+def test_the_cleanroom_makes_as_many_chips_as_the_path_starts() -> None:
+    """One device a chip: the route's good chips are the devices that start on the path."""
+    answer = assess(open_facility(), read_request(FILE))
+    assert answer.route is not None
+    assert answer.route.recommended is not None
+
+    assert answer.devices_to_start == path_of(open_facility(), read_request(FILE)).best.devices  # type: ignore[union-attr]
+    assert f"{answer.devices_to_start} good" in answer.route.sentence
+
+
 def test_more_devices_lost_per_cycle_never_need_fewer_devices() -> None:
     """Attrition asks for more devices on every ladder."""
     rough = read_request_text(TEXT.replace("lost_per_cycle: 1 %", "lost_per_cycle: 8 %"))

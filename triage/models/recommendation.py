@@ -152,6 +152,7 @@ class Recommendation:
     order: tuple[str, ...]
     flips: tuple[Flip, ...]
     path: tuple[str, ...]
+    devices_to_start: int | None
     route: Route | None
     odds: tuple[Odds, ...]
     remarks: tuple[Finding, ...]

@@ -112,6 +112,7 @@ def _answer(facility: Facility, request: Request, cases: list[Case], *, thorough
     second = next((by_id[each.platform] for each in order[1:] if each.serves), None) if best else None
     doubts = _doubts(facility.rulebase, by_case[best.platform], best) if best else ()
     found = _flips(facility, cases, results, best) if thorough else ()
+    stops, started = _stops(facility, request, by_case, best) if thorough else ((), None)
     assumed = tuple(each for each in best.grounds if each.basis in _NOT_OWN) if best else ()
     return Recommendation(
         proposal=request.name,
@@ -131,7 +132,8 @@ def _answer(facility: Facility, request: Request, cases: list[Case], *, thorough
         order=tuple(each.platform for each in order),
         flips=tuple(found),
         route=None,
-        path=_stops(facility, request, by_case, best) if thorough else (),
+        path=stops,
+        devices_to_start=started,
         odds=odds(facility.rulebase, cases) if thorough and any(map(spreads, cases)) else (),
         remarks=_remarks(facility, request, is_tie(order), len(assumed)),
         cautions=_cautions(facility, best),
@@ -163,14 +165,14 @@ def _remarks(facility: Facility, request: Request, tie: bool, assumed: int) -> t
 
 def _stops(
     facility: Facility, request: Request, cases: Mapping[str, Case], best: PlatformResult | None
-) -> tuple[str, ...]:
-    """The platforms that devices visit, in order; the recommended one alone where no campaign is described."""
+) -> tuple[tuple[str, ...], int | None]:
+    """The platforms that devices visit, in order, and how many start; the recommended one alone without a campaign."""
     if best is None:
-        return ()
+        return (), None
     if request.proposal.campaign is None or request.proposal.devices.working is None:
-        return (best.platform,)
+        return (best.platform,), None
     found = path(facility, request, cases, best.platform).best
-    return found.stages if found is not None else (best.platform,)
+    return ((best.platform,), None) if found is None else (found.stages, found.devices)
 
 
 def _departure(departure: Departure) -> str:

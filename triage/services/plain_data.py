@@ -51,6 +51,7 @@ def recommendation_data(answer: Recommendation) -> dict[str, Any]:
             for each in answer.odds
         ],
         "path": list(answer.path),
+        "devices_to_start": answer.devices_to_start,
         "route": _route(answer),
         "time": None if best is None else {
             "to_answer": number(best.estimates["time_to_answer"].value), "run": number(best.estimates["run"].value),

@@ -75,7 +75,7 @@ def _job(
     ]
     if missing:
         raise BadInput(missing)
-    return Job(room, wanted, layers, _good(request, wanted), facility.rulebase, _cold_queue(facility, answer))
+    return Job(room, wanted, layers, _good(request, wanted, answer), facility.rulebase, _cold_queue(facility, answer))
 
 
 def _problem(request: Request, wanted: Fabrication, layer: str, key: str, message: str) -> Problem:
@@ -86,11 +86,14 @@ def _problem(request: Request, wanted: Fabrication, layer: str, key: str, messag
     return request.source.problem(path, message, "name another layer of this device")
 
 
-def _good(request: Request, wanted: Fabrication) -> Value:
-    """Good chips wanted: as stated, or the devices of the claim over those on a chip, or one."""
+def _good(request: Request, wanted: Fabrication, answer: Recommendation | None) -> Value:
+    """Good chips wanted: as stated, or the devices that start on the path or that the claim needs, or one."""
     if wanted.good_chips is not None:
         return wanted.good_chips
     needed, each = request.proposal.devices.needed, wanted.devices_per_chip
+    if answer is not None and answer.devices_to_start is not None:
+        chips = float(math.ceil(answer.devices_to_start / each.nominal))
+        return Value(chips, chips, chips, f"{answer.devices_to_start} devices start on the path", "stated")
     if needed is None or not needed.nominal:
         return Value(1.0, 1.0, 1.0, "1", "default")
     chips = float(math.ceil(needed.nominal / each.nominal))
