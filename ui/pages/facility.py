@@ -25,6 +25,10 @@ def FacilityPage(session: Session, work: Work, place: Place) -> Any:
     tones = look.ink(place.dark)
     lab = session.facility.lab
     notes = [text(words, tones, quiet=True) for words in (lab.invented, lab.notes) if words]
+    notes += [
+        text(f"Own rules: {each.action} {each.rule}{f' ({each.who}: {each.why})' if each.why else ''}", tones)
+        for each in session.facility.rulebase.departures
+    ]
     where = text(f"Read from {session.facility.folder}", tones, size=look.SMALL, quiet=True)
     return ft.Container(
         ft.Column(
