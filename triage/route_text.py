@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from triage.display import show, significant
+from triage.display import significant
 from triage.models.estimate import Estimate
 from triage.models.route import LayerPlan, Plan, Route
+from triage.reasoning.words import shown
 from triage.text import labelled, table, wrap
 
 _SHOWN = {
@@ -48,7 +49,7 @@ def route_text(route: Route) -> str:
 def plans_text(plans: Iterable[Plan]) -> str:
     """One row per way to make the device."""
     rows = [
-        [plan.name, plan.verdict, *(_shown(plan.figures[name]) for name in _PLAN), plan.figures["price"].basis]
+        [plan.name, plan.verdict, *(shown(plan.figures[name]) for name in _PLAN), plan.figures["price"].basis]
         for plan in plans
     ]
     return table(["way", "verdict", *_PLAN.values(), "rests on"], rows, right=range(2, 2 + len(_PLAN)))
@@ -73,7 +74,7 @@ def _layer(layer: LayerPlan) -> list[str]:
     ]
     lines += [wrap(f"{each.effect}: {each.because} [{each.rule}; {each.basis}]", 4, 2) for each in layer.findings]
     lines += [
-        wrap(f"{each.tool}: {each.because} {_shown(each.price)}, {_shown(each.time)} ({each.price.basis})", 4, 2)
+        wrap(f"{each.tool}: {each.because} {shown(each.price)}, {shown(each.time)} ({each.price.basis})", 4, 2)
         for each in layer.others
     ]
     return lines
@@ -82,10 +83,6 @@ def _layer(layer: LayerPlan) -> list[str]:
 def figures_text(figures: Mapping[str, Estimate]) -> str:
     """The figures that matter to a maker, each with its basis."""
     said = [
-        f"{word} {_shown(figures[name])} ({figures[name].basis})" for name, word in _SHOWN.items() if name in figures
+        f"{word} {shown(figures[name])} ({figures[name].basis})" for name, word in _SHOWN.items() if name in figures
     ]
     return ", ".join(said) + "."
-
-
-def _shown(estimate: Estimate) -> str:
-    return estimate.value if isinstance(estimate.value, str) else show(float(estimate.value), estimate.unit)

@@ -8,8 +8,8 @@ from collections.abc import Iterable, Sequence
 from triage.display import plain_name, show, significant
 from triage.errors import Problem
 from triage.measurements.kind import Kind
-from triage.models.estimate import Estimate
 from triage.models.recommendation import Flip, GateResult, PlatformResult, Recommendation
+from triage.reasoning.words import shown
 from triage.services.path import Path
 
 WIDTH = 110
@@ -120,15 +120,11 @@ def gates_text(results: Sequence[PlatformResult]) -> str:
     for result in results:
         estimate = result.estimates
         rows.append([
-            result.name, result.verdict, _shown(estimate["given_temperature"]), _shown(estimate["needed_temperature"]),
+            result.name, result.verdict, shown(estimate["given_temperature"]), shown(estimate["needed_temperature"]),
             *(_STATE_WORDS[gate.state] for gate in result.gates),
-            _shown(estimate["price"]), _shown(estimate["time_to_answer"]),
+            shown(estimate["price"]), shown(estimate["time_to_answer"]),
         ])  # fmt: skip
     return table(head, rows, right=(2, 3, 13, 14))
-
-
-def _shown(estimate: Estimate) -> str:
-    return estimate.value if isinstance(estimate.value, str) else show(float(estimate.value), estimate.unit)
 
 
 def _why_not(result: PlatformResult, answer: Recommendation) -> list[str]:
@@ -136,7 +132,7 @@ def _why_not(result: PlatformResult, answer: Recommendation) -> list[str]:
         return []
     reasons = deciding_sentences(result)
     if not reasons:
-        price, time = (_shown(result.estimates[name]) for name in ("price", "time_to_answer"))
+        price, time = (shown(result.estimates[name]) for name in ("price", "time_to_answer"))
         return [labelled("Not first", f"{result.name}: serves too, for {price} and in {time}.")]
     word = "Not on" if result.verdict == "unsuitable" else "Not first"
     return [labelled(word, f"{result.name}: {' '.join(reasons)}")]
@@ -181,7 +177,7 @@ def explanation_text(answer: Recommendation, result: PlatformResult) -> str:
     parts += [table(["input", "value", "basis", "source"], inputs)]
     parts += ["", "Estimates, each with what it was worked out from", ""]
     rows = [
-        [each.name, _shown(each) + ("" if each.valid else " (outside its range)"), each.formula,
+        [each.name, shown(each) + ("" if each.valid else " (outside its range)"), each.formula,
          ", ".join(each.uses) or "-", _sources(each.references, each.basis)]
         for each in result.estimates.values()
     ]  # fmt: skip

@@ -25,7 +25,7 @@ from triage.reasoning import engine
 from triage.reasoning.firing import FactSet
 from triage.reasoning.rulebase import Rulebase
 from triage.reasoning.vocabulary import Vocabulary
-from triage.reasoning.words import finding
+from triage.reasoning.words import finding, shown
 
 Tools = Sequence[tuple[Exposing, Node]]
 
@@ -62,11 +62,6 @@ class LayerTexts:
             return value
         known = self.vocabulary.facts.get(name)
         return show(float(value), known.unit if known else "")
-
-
-def shown(estimate: Estimate) -> str:
-    """A figure as printed."""
-    return estimate.value if isinstance(estimate.value, str) else show(float(estimate.value), estimate.unit)
 
 
 def in_order(layers: Sequence[Layer], room: Cleanroom) -> tuple[Layer, ...]:

@@ -10,6 +10,7 @@ from triage.display import show, significant
 from triage.estimates.case import Case
 from triage.estimates.vibration import band
 from triage.measurements.kind import reached
+from triage.models.estimate import Estimate
 from triage.models.quantity import Value
 from triage.models.recommendation import Finding
 from triage.models.tier import TIERS
@@ -23,6 +24,11 @@ def tier_reached(case: Case) -> str | None:
     """The highest tier whose needed temperature is not below the one given on this platform."""
     given = float(case.got("given_temperature"))
     return reached({tier: case.got(f"needed_temperature_to_{tier}") for tier in TIERS}, given)
+
+
+def shown(estimate: Estimate) -> str:
+    """An estimate as printed: its word, or its number with a unit."""
+    return estimate.value if isinstance(estimate.value, str) else show(float(estimate.value), estimate.unit)
 
 
 class Words(Protocol):
@@ -61,8 +67,7 @@ class Texts:
         if name in _OWN:
             return _OWN[name](case)
         if name in case.estimates:
-            estimate = case.estimates[name]
-            return estimate.value if isinstance(estimate.value, str) else show(float(estimate.value), estimate.unit)
+            return shown(case.estimates[name])
         if name in case.facts:
             fact = case.facts[name]
             return fact if isinstance(fact, str) else significant(float(fact))

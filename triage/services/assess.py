@@ -321,12 +321,3 @@ def _usual_cautions(platform: Platform) -> list[str]:
     if platform.cooling.mechanism in ("dilution", "helium-3 charge"):
         usual.append("Closed gas circuits: relief valves in place, traps and mixture pressures logged.")
     return usual
-
-
-def explain_verdict(result: PlatformResult) -> tuple[Finding, ...]:
-    """The findings that decide a verdict: vetoes where there are any, else cautions."""
-    for effect in ("veto", "caution"):
-        deciding = tuple(each for each in result.findings if each.effect == effect)
-        if deciding:
-            return deciding
-    return ()

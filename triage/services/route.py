@@ -6,7 +6,6 @@ import math
 from dataclasses import replace
 
 import triage
-from triage.display import show
 from triage.errors import BadInput, Problem
 from triage.fabrication.crossover import crossovers
 from triage.fabrication.exchange import exchanges
@@ -23,6 +22,7 @@ from triage.models.recommendation import Confidence, Ground, Recommendation
 from triage.models.route import Plan, Route
 from triage.reasoning import engine
 from triage.reasoning.ranking import near
+from triage.reasoning.words import shown
 from triage.services.workspace import Facility, Request
 
 _PRODUCTION = 200  # good chips from which a frozen design is production; common practice
@@ -131,7 +131,7 @@ def _sentence(best: Plan | None, second: Plan | None, found: tuple[Plan, ...]) -
     text = f"Make it with {best.name}"
     masks = [layer.layer for layer in best.layers if layer.mask and layer.exposure != "foundry"]
     text += f", masks for {', '.join(masks)}" if masks else ", without masks"
-    text += f": start {_shown(best.figures['chips_started'])} chips for {_shown(best.figures['good_chips'])} good"
+    text += f": start {shown(best.figures['chips_started'])} chips for {shown(best.figures['good_chips'])} good"
     return f"{text}; second, {second.name}." if second else f"{text}."
 
 
@@ -142,8 +142,8 @@ def _reason(job: Job, best: Plan | None, found: tuple[Plan, ...]) -> str:
         return " ".join([*reasons[:3], *_reordered(job)])
     numbers = best.figures
     text = (
-        f"About {_shown(numbers['price'])} and {_shown(numbers['time_to_chips'])} with {_trials(numbers['trials'])}; "
-        f"{_shown(numbers['part_good'])} of the chips are expected to work."
+        f"About {shown(numbers['price'])} and {shown(numbers['time_to_chips'])} with {_trials(numbers['trials'])}; "
+        f"{shown(numbers['part_good'])} of the chips are expected to work."
     )
     cheapest = sorted((plan for plan in found if plan.vetoes), key=_effort)
     refused = list(dict.fromkeys(f"{plan.name} is out: {plan.vetoes[0].because}" for plan in cheapest))
@@ -176,12 +176,8 @@ def _avoided(best: Plan, found: tuple[Plan, ...]) -> list[str]:
 
 
 def _trials(trials: Estimate) -> str:
-    count = _shown(trials)
+    count = shown(trials)
     return "no trial run" if count == "0" else f"{count} trial run{'' if count == '1' else 's'}"
-
-
-def _shown(estimate: Estimate) -> str:
-    return show(float(estimate.value), estimate.unit)
 
 
 def _cautions(best: Plan | None) -> tuple[str, ...]:
